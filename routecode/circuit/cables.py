@@ -1,0 +1,152 @@
+"""Fixed cabling resolved: the cables that columns state in short form, and those of `[[cable]]`, united by their pair of places."""
+
+from routecode.circuit.plant import Plant, Said, Wire
+from routecode.circuit.problems import Problems
+from routecode.language.kinds import Legs
+from routecode.language.ranges import spread
+from routecode.language.written import Cable, Column
+
+_CARRIED = ("number", "type", "metres", "loom")
+
+
+class CableMaker:
+    """Collects the wires of a plant."""
+
+    def __init__(self, plant: Plant, problems: Problems) -> None:
+        self.plant = plant
+        self.problems = problems
+        self.index: dict[tuple[int, int], int] = {}
+        self.splits = 0
+
+    def short_forms(self, forms: list[tuple[str, int, Column, str]]) -> None:
+        """The cables that columns state."""
+        wires, index, find = self.plant.wires, self.index, self.plant.node
+        for place, jack, column, key in forms:
+            node = find(place)
+            if node is None or node == jack:
+                self._refused(place, node, column, key)
+                continue
+            pair = (node, jack) if node < jack else (jack, node)
+            said = Said(column, key)
+            if pair in index:
+                self._again(pair, said, None, None, 0)
+            else:
+                index[pair] = len(wires)
+                wires.append(Wire(node, jack, False, False, None, None, None, None, 0, (said,)))
+
+    def cable(self, cable: Cable) -> None:
+        """The cables of one `[[cable]]`."""
+        froms = self._side(cable, "from_", cable.from_)
+        tos = self._side(cable, "to", cable.to)
+        if len(cable.from_) > 1 and len(cable.to) > 1:
+            self.problems.add("split-both-sides", "Only one side of a cable may be a list of lists.", cable.where("to"), do="State two cables.")
+            return
+        split = 0
+        if len(cable.from_) > 1 or len(cable.to) > 1:
+            self.splits += 1
+            split = self.splits
+        pairs = self._pairs(cable, froms, tos)
+        numbers = self._numbers(cable, len(pairs))
+        for pair, number in zip(pairs, numbers, strict=True):
+            self._add(cable, pair, number, split)
+
+    def _side(self, cable: Cable, key: str, legs: Legs) -> list[tuple[str, ...]]:
+        at = cable.where(key.rstrip("_"))
+        return [spread(leg, at, self.problems.mistakes) for leg in legs]
+
+    def _pairs(self, cable: Cable, froms: list[tuple[str, ...]], tos: list[tuple[str, ...]]) -> list[tuple[str, str]]:
+        swapped = len(froms) > 1
+        legs, (side,) = (froms, tos) if swapped else (tos, froms)
+        pairs: list[tuple[str, str]] = []
+        for leg in legs:
+            if len(leg) != len(side):
+                if leg and side:
+                    self.problems.unequal("`from`", len(leg if swapped else side), "`to`", len(side if swapped else leg), cable.where("to"))
+                return []
+            pairs += zip(leg, side, strict=True) if swapped else zip(side, leg, strict=True)
+        return pairs
+
+    def _numbers(self, cable: Cable, count: int) -> list[str | None]:
+        if not cable.number:
+            return [None] * count
+        numbers = spread(cable.number, cable.where("number"), self.problems.mistakes, down=False)
+        if len(numbers) == 1:
+            return [numbers[0]] * count
+        if len(numbers) != count:
+            if numbers and count:
+                self.problems.unequal("`number`", len(numbers), "the cable", count, cable.where("number"))
+            return [None] * count
+        return list(numbers)
+
+    def _add(self, cable: Cable, pair: tuple[str, str], number: str | None, split: int) -> None:
+        a, b = self.plant.node(pair[0]), self.plant.node(pair[1])
+        for node, name, key in ((a, pair[0], "from"), (b, pair[1], "to")):
+            if node is None:
+                self.problems.unknown_place(self.plant, name, cable.where(key))
+        if a is None or b is None:
+            return
+        if a == b:
+            self.problems.add("cable-to-itself", f"This cable leads from {pair[0]} to itself.", cable.where("to"), do="Correct one end.")
+            return
+        nodes = (a, b) if a < b else (b, a)
+        said = Said(cable, "from")
+        if nodes in self.index:
+            self._again(nodes, said, cable, number, split)
+            return
+        self.index[nodes] = len(self.plant.wires)
+        self.plant.wires.append(
+            Wire(a, b, cable.polarity == "reversed", bool(cable.front), number, cable.type, cable.metres, cable.loom, split, (said,))
+        )
+
+    def _refused(self, place: str, node: int | None, column: Column, key: str) -> None:
+        if node is None:
+            self.problems.unknown_place(self.plant, place, column.where(key))
+        else:
+            self.problems.add("cable-to-itself", f"{place} is wired to itself.", column.where(key), do="Name what is wired behind the jack.")
+
+    def _again(self, pair: tuple[int, int], said: Said, cable: Cable | None, number: str | None, split: int) -> None:
+        """A second statement of a cable: it may add keys, never contradict."""
+        position = self.index[pair]
+        wire = self.plant.wires[position]
+        values: dict[str, object] = {"said": (*wire.said, said), "split": wire.split or split}
+        if cable is not None:
+            given = {"number": number, "type": cable.type, "metres": cable.metres, "loom": cable.loom}
+            for key in _CARRIED:
+                old, new = getattr(wire, key), given[key]
+                if old is not None and new is not None and old != new:
+                    self._contradiction(wire, said, key, old, new)
+                values[key] = old if new is None else new
+            for key, old_value, new_value in (("polarity", wire.reversed, cable.polarity), ("front", wire.front, cable.front)):
+                self._flag(wire, said, key, old_value, new_value, values)
+        self.plant.wires[position] = wire._replace(**values)
+
+    def _flag(self, wire: Wire, said: Said, key: str, old: bool, new: str | bool | None, values: dict[str, object]) -> None:
+        if new is None:
+            return
+        stated = [one.table for one in wire.said if isinstance(one.table, Cable) and getattr(one.table, key) is not None]
+        value = new == "reversed" if key == "polarity" else bool(new)
+        if stated and old != value:
+            self._contradiction(wire, said, key, getattr(stated[0], key), new)
+        values["reversed" if key == "polarity" else "front"] = value
+
+    def _contradiction(self, wire: Wire, said: Said, key: str, old: object, new: object) -> None:
+        first = next((one for one in wire.said if isinstance(one.table, Cable) and getattr(one.table, key)), wire.said[0])
+        names = f"{self.plant.name(wire.a)} to {self.plant.name(wire.b)}"
+        self.problems.add(
+            "cable-contradicts",
+            f"The cable {names} is stated twice: `{key}` is {old} in one place and {new} in the other.",
+            said.table.where(key),
+            do="Keep one value.",
+            also=(("the first statement", first.table.where(key)),),
+        )
+
+    def finish(self) -> None:
+        """Index the wires by node."""
+        at: dict[int, list[int]] = {}
+        for number, wire in enumerate(self.plant.wires):
+            for node in wire[:2]:
+                if node in at:
+                    at[node].append(number)
+                else:
+                    at[node] = [number]
+        self.plant.wires_at = at

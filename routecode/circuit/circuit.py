@@ -1,0 +1,85 @@
+"""The circuit of a studio: its plant and its states. The door to this folder."""
+
+from functools import cached_property
+
+from routecode.circuit.bays import BayMaker
+from routecode.circuit.cables import CableMaker
+from routecode.circuit.feeds import Feed, feeds, points
+from routecode.circuit.kits import KitMaker
+from routecode.circuit.paths import Flow
+from routecode.circuit.plant import Plant
+from routecode.circuit.problems import Problems
+from routecode.circuit.setups import SetupMaker
+from routecode.circuit.state import State, overlay, unpatched
+from routecode.ground.finding import Mistake
+from routecode.language.written import Studio
+
+
+class Circuit:
+    """A compiled studio. States, their feeds and paths are worked out when first asked for and kept."""
+
+    def __init__(self, plant: Plant) -> None:
+        self.plant = plant
+        self._states: dict[str | None, State] = {}
+        self._flows: dict[str | None, Flow] = {}
+        self._feeds: dict[str | None, tuple[Feed, ...]] = {}
+
+    @property
+    def setups(self) -> tuple[str, ...]:
+        """The ids of all setups, sorted."""
+        return tuple(self.plant.setups)
+
+    @property
+    def state_names(self) -> tuple[str | None, ...]:
+        """None (unpatched) and all setups."""
+        return (None, *self.plant.setups)
+
+    def state(self, setup: str | None = None) -> State:
+        """The unpatched state, or that of a setup (KeyError where there is none)."""
+        if setup not in self._states:
+            if setup is None:
+                self._states[None] = unpatched(self.plant)
+            else:
+                self._states[setup] = overlay(self.state(None), self.plant.setups[setup])
+        return self._states[setup]
+
+    def flow(self, setup: str | None = None) -> Flow:
+        """Feeds and closed insides of a state as a directed graph: paths, sources, destinations, feedback."""
+        if setup not in self._flows:
+            self._flows[setup] = Flow(self.state(setup))
+        return self._flows[setup]
+
+    def feeds(self, setup: str | None = None) -> tuple[Feed, ...]:
+        """All feeds of a state by names, sorted."""
+        if setup not in self._feeds:
+            self._feeds[setup] = feeds(self.state(setup))
+        return self._feeds[setup]
+
+    @cached_property
+    def points(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
+        """What is wired behind each jack, sorted; the same in every state."""
+        return points(self.state(None))
+
+
+def compile_studio(studio: Studio) -> tuple[Circuit | None, tuple[Mistake, ...]]:
+    """The circuit of a studio as written, or the mistakes that keep it from having one."""
+    problems = Problems()
+    plant = Plant(studio)
+    kits = KitMaker(plant, problems)
+    for unit in studio.unit.values():
+        plant.add_unit(unit, kits.kit(unit))
+    kits.check_unused()
+    bays = BayMaker(plant, problems)
+    for bay in studio.bay.values():
+        bays.place(bay)
+    plant.normals += bays.explicit_normals()
+    cables = CableMaker(plant, problems)
+    cables.short_forms(bays.short_forms)
+    for cable in studio.cable:
+        cables.cable(cable)
+    cables.finish()
+    plant.find_passive()
+    SetupMaker(plant, problems).make()
+    if problems.mistakes:
+        return None, tuple(problems.mistakes)
+    return Circuit(plant), ()

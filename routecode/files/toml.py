@@ -1,0 +1,82 @@
+"""TOML 1.0 from bytes to a table, with every fault as a value that has a place.
+
+The bytes are looked at first (`hostile.py`); `rtoml` does the parsing, the standard library where it is not installed;
+what a parser accepts beyond TOML 1.0 is refused afterwards, so that every machine accepts the same files: line ends and a
+last comma in inline tables, `\\e` and `\\xHH`, times without seconds, integers beyond 64 bits. Knows nothing of wiring.
+"""
+
+import re
+from collections.abc import Callable, Iterator
+from functools import cache
+from typing import Any, NamedTuple
+
+from routecode.files.faults import explain, explain_beyond, number_too_large
+from routecode.files.hostile import readable, refusal
+from routecode.files.positions import Positions
+from routecode.files.scan import Path
+from routecode.ground.finding import Mistake
+from routecode.ground.place import Spot
+
+_DIGITS_TO_0 = str.maketrans("123456789_", "0000000000")
+_OTHER_BASE = re.compile(r"0[xob]")
+_TIME = re.compile(r"(?<![\d:+-])\d\d:\d\d(?!:?\d)")
+_NOT_CLOSED_HERE = re.compile(r"""\{(?!(?:[^{}"'\n#,]++|,(?![ \t]*\})|"[^"\\\n]*+"|'[^'\n]*+')*+\})""")
+
+
+class Parsed(NamedTuple):
+    """A document: its table, or the first mistake. `text` is for places: no byte-order mark, `\\n` line ends."""
+
+    table: dict[str, Any] | None
+    text: str
+    mistake: Mistake | None
+
+
+def parse(name: str, data: bytes) -> Parsed:
+    """The document `data` of the file `name`. Never raises; `table` is None exactly when there is a `mistake`."""
+    text = readable(data)
+    mistake = refusal(name, data, text)
+    if mistake is not None:
+        return Parsed(None, text, mistake)
+    try:
+        table = _parser()(text)
+    except (KeyboardInterrupt, SystemExit):
+        raise
+    except BaseException as error:  # a parser in Rust panics outside Exception; whatever it says is about this file
+        return Parsed(None, text, explain(name, text, str(error)))
+    mistake = _beyond(name, text, table)
+    return Parsed(None if mistake else table, text, mistake)
+
+
+@cache
+def _parser() -> Callable[[str], dict[str, Any]]:
+    """The parser of this machine; both give the same table for every document of TOML 1.0."""
+    try:
+        from rtoml import loads
+    except ImportError:
+        from tomllib import loads
+    return loads
+
+
+def _beyond(name: str, text: str, table: dict[str, Any]) -> Mistake | None:
+    """What a parser took although TOML 1.0 has no such thing. Cheap looks first: nearly no file needs the exact one."""
+    has_escapes = "\\e" in text or "\\x" in text
+    has_times = ":" in text and _TIME.search(text) is not None
+    if has_escapes or has_times or _NOT_CLOSED_HERE.search(text):
+        mistake = explain_beyond(name, text)
+        if mistake is not None:
+            return mistake
+    if "0" * 19 in text.translate(_DIGITS_TO_0) or _OTHER_BASE.search(text):
+        return next(_too_large(name, text, table, ()), None)
+    return None
+
+
+def _too_large(name: str, text: str, value: Any, path: Path) -> Iterator[Mistake]:
+    if isinstance(value, dict):
+        for key, below in value.items():
+            yield from _too_large(name, text, below, (*path, key))
+    elif isinstance(value, list):
+        for index, below in enumerate(value):
+            yield from _too_large(name, text, below, (*path, index))
+    elif isinstance(value, int) and not -(2**63) <= value < 2**63:
+        spotless = Positions(text).value(path)
+        yield number_too_large(Spot(name, *spotless) if spotless else Spot(name, 1, 1))

@@ -1,0 +1,1 @@
+"""What everyone stands on: places, mistakes, findings, natural order, canonical JSON. Imports nothing of the project."""

@@ -1,0 +1,1 @@
+"""The wiring language: one declaration a field, decoding into the studio as written. Knows not what wiring means."""

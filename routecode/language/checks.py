@@ -1,0 +1,153 @@
+"""Checks across tables that need no circuit: ids that clash, names of tables that are not there, loops of `include`."""
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from routecode.ground.finding import Mistake
+from routecode.ground.place import At
+from routecode.language.kinds import Id
+from routecode.language.mistakes import unknown_name
+from routecode.language.names import name_fault
+from routecode.language.plan import KEYED_CLASSES, declarations
+from routecode.language.signals import KINDS, kind_of
+from routecode.language.written import Accept, Bay, Cable, Model, Rack, Setup, Studio, Switch, Unit
+
+UNPATCHED = "unpatched"
+"""The name of the state without a setup; no setup may have it."""
+
+
+def check(studio: Studio, mistakes: list[Mistake]) -> None:
+    """Append every mistake that shows only when all tables are seen together."""
+    mistakes.extend(_clashes(studio))
+    mistakes.extend(_case_clashes(studio))
+    mistakes.extend(_references(studio))
+    mistakes.extend(_signals(studio))
+    mistakes.extend(_switches(studio))
+    mistakes.extend(_setups(studio))
+
+
+def _clashes(studio: Studio) -> Iterator[Mistake]:
+    for each in sorted(studio.unit.keys() & studio.bay.keys()):
+        also = (("the unit", studio.unit[each].place),)
+        text = f"`{each}` is the id of a unit and of a bay; units and bays share their names."
+        yield Mistake("name-taken", text, studio.bay[each].place, do="Give one of them another id.", also=also)
+    for each in sorted(studio.signal.keys() & KINDS.keys()):
+        text = f"`{each}` is a kind of signal of the language."
+        yield Mistake("name-taken", text, studio.signal[each].place, do="Give yours another id.")
+    if UNPATCHED in studio.setup:
+        text = f"`{UNPATCHED}` is the state without a setup; no setup can have this id."
+        yield Mistake("name-taken", text, studio.setup[UNPATCHED].place, do="Give the setup another id.")
+
+
+def _case_clashes(studio: Studio) -> Iterator[Mistake]:
+    tables: dict[str, Mapping[str, Any]] = {name: getattr(studio, name) for name in KEYED_CLASSES}
+    del tables["unit"], tables["bay"]
+    tables["unit or bay"] = studio.bay | studio.unit
+    for name, table in tables.items():
+        seen: dict[str, str] = {}
+        for each in table:
+            first = seen.setdefault(each.casefold(), each)
+            if first != each:
+                text = f"The ids `{first}` and `{each}` ({name.replace('_', ' ')}) differ only in upper and lower case."
+                also = (("the other one", table[first].place),)
+                yield Mistake("case-only", text, table[each].place, do="Give one of them another id.", also=also)
+
+
+_WITH_IDS = tuple(
+    tuple((each.field, each.key.kind.table) for each in declarations(record) if isinstance(each.key.kind, Id))
+    for record in (Rack, Unit, Bay, Cable, Accept)
+)
+
+
+def _references(studio: Studio) -> Iterator[Mistake]:
+    holders = (studio.rack.values(), studio.unit.values(), studio.bay.values(), studio.cable, studio.accept)
+    for fields, records in zip(_WITH_IDS, holders, strict=True):
+        for field, table in fields:
+            known = getattr(studio, table)
+            for record in records:
+                name = getattr(record, field)
+                if name is not None and name not in known:
+                    yield unknown_name(table.replace("_", " "), name, record.where(field), known)
+
+
+def _signals(studio: Studio) -> Iterator[Mistake]:
+    known = KINDS.keys() | studio.signal.keys()
+    for each, signal in studio.signal.items():
+        if signal.like is not None and signal.like not in known:
+            yield unknown_name("kind of signal", signal.like, signal.where("like"), known)
+        elif signal.like is not None and kind_of(each, studio.signal) is None and _in_loop(each, studio):
+            text = f"The kind of signal `{each}` is like itself, by way of `{signal.like}`."
+            do = "Let one of them be like a kind of the language."
+            yield Mistake("signal-loop", text, signal.where("like"), do=do)
+    owners: list[Model | Unit] = [*studio.model.values(), *studio.unit.values()]
+    for owner in owners:
+        for port in owner.port:
+            if port.signal is not None and port.signal not in known:
+                yield unknown_name("kind of signal", port.signal, port.where("signal"), known)
+
+
+def _in_loop(each: str, studio: Studio) -> bool:
+    """Whether following `like` from a signal comes back to it."""
+    at: str | None = each
+    for _ in studio.signal:
+        at = studio.signal[at].like if at in studio.signal else None
+        if at == each:
+            return True
+    return False
+
+
+def _switches(studio: Studio) -> Iterator[Mistake]:
+    owners: list[Model | Unit] = [*studio.model.values(), *studio.unit.values()]
+    for owner in owners:
+        for switch in owner.switch:
+            yield from _switch(switch)
+
+
+def _switch(switch: Switch) -> Iterator[Mistake]:
+    if switch.name is not None:
+        says = name_fault(switch.name) or _equals(switch.name)
+        if says or ".." in switch.name:
+            text = f"The name of a switch {says or 'holds no range; each switch is a table of its own'}."
+            yield Mistake("bad-name", text, switch.where("name"))
+    for index, position in enumerate(switch.positions):
+        if says := _equals(position):
+            at = switch.where("positions")
+            yield Mistake("bad-name", f"A position {says}.", At(at.file, (*at.path, index)))
+
+
+def _equals(text: str) -> str:
+    return f"cannot be `{text[:80]}`: `=` stands between a switch and its position" if "=" in text else ""
+
+
+def _setups(studio: Studio) -> Iterator[Mistake]:
+    for setup in studio.setup.values():
+        for index, name in enumerate(setup.include):
+            if name not in studio.setup:
+                at = setup.where("include")
+                place = at if len(setup.include) == 1 else At(at.file, (*at.path, index))
+                yield unknown_name("setup", name, place, studio.setup)
+    yield from _include_loops(studio.setup)
+
+
+def _include_loops(setups: Mapping[str, Setup]) -> Iterator[Mistake]:
+    """One mistake for each loop that a walk along `include`, in the order of ids, runs into."""
+    done: set[str] = set()
+    for start in setups:
+        way: list[str] = []
+        waiting = [(start, 0)]
+        while waiting:
+            name, depth = waiting.pop()
+            done.update(way[depth:])
+            del way[depth:]
+            if name in way:
+                yield _loop([*way[way.index(name) :], name], setups)
+            elif name not in done and name in setups:
+                way.append(name)
+                waiting += [(each, depth + 1) for each in reversed(setups[name].include)]
+        done.update(way)
+
+
+def _loop(way: list[str], setups: Mapping[str, Setup]) -> Mistake:
+    shown = way if len(way) <= 6 else [*way[:5], "...", way[-1]]
+    text = f"The setup `{way[0]}` includes itself: {' > '.join(shown)}."
+    return Mistake("include-loop", text, setups[way[-2]].where("include"), do="Take one `include` out.")

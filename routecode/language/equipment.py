@@ -1,0 +1,154 @@
+"""The tables of equipment as written: kinds of signal, ports, insides, switches, models, units."""
+
+from attrs import frozen
+
+from routecode.language.kinds import Choice, Flag, Id, NameList, Names, Quantity, Tables, Text, TextList, Whole, key
+from routecode.language.table import Table
+
+DIRECTIONS = ("in", "out", "either", "both")
+SIGNALS = (
+    "mic",
+    "line",
+    "instrument",
+    "headphone",
+    "speaker-level",
+    "aes3",
+    "aes3id",
+    "spdif",
+    "optical8",
+    "madi",
+    "wordclock",
+    "midi",
+    "timecode",
+    "network",
+    "usb",
+    "gpio",
+    "cv",
+)
+LEVELS = ("dBu", "dBV", "V")
+
+
+@frozen(kw_only=True)
+class Signal(Table):
+    """A kind of signal of the studio's own."""
+
+    id: str
+    like: str | None = key(
+        Text(usual=SIGNALS),
+        "The kind of signal it joins with; that kind's family and channels hold.",
+        required=True,
+        example='like = "aes3"',
+    )
+
+
+@frozen(kw_only=True)
+class Port(Table):
+    """A socket of a unit, or a range of like sockets."""
+
+    name: Names = key(
+        NameList("ports"),
+        "What is printed at the socket; a range makes several ports.",
+        required=True,
+        example='name = "mic 1..8"',
+    )
+    direction: str | None = key(
+        Choice(DIRECTIONS),
+        "Which way its signal goes: into the unit, out of it, either way (passive), or both ways at once (network).",
+        example='direction = "in"',
+    )
+    signal: str | None = key(
+        Text(usual=SIGNALS),
+        "Its kind of signal; on passive sockets what is expected to be plugged in.",
+        example='signal = "line"',
+    )
+    channels: int | None = key(
+        Whole(1, 4096),
+        "How many signals it carries.",
+        otherwise="2 for aes3, aes3id and spdif, 8 for optical8, else 1; network must say it",
+    )
+    connector: str | None = key(Text(), "The kind of socket.", example='connector = "xlr-f"')
+    level: str | None = key(Quantity(LEVELS), "Its nominal level.", example='level = "+4 dBu"')
+    max_level: str | None = key(
+        Quantity(LEVELS), "The highest level it gives or takes before it clips.", example='max_level = "+26 dBu"'
+    )
+    phantom: str | None = key(
+        Choice(("supply", "needs", "safe", "harmed")), "How it stands to phantom power.", example='phantom = "supply"'
+    )
+
+
+@frozen(kw_only=True)
+class Inside(Table):
+    """What a unit does inside: this input comes out of that output."""
+
+    from_: Names = key(NameList("channels"), "The inputs.", required=True, example='from = "mic 1..8"')
+    to: Names = key(NameList("channels"), "The outputs.", required=True, example='to = "out 1..8"')
+    kind: str = key(
+        Choice(("active", "hardwired", "transformer", "capacitor")), "How the two are joined.", default="active"
+    )
+    pairing: str = key(
+        Choice(("one-to-one", "all-to-all")),
+        "One to one in order, or every input to every output.",
+        default="one-to-one",
+    )
+    polarity: str = key(Choice(("kept", "reversed")), "Whether hot and cold are exchanged on the way.", default="kept")
+    control: str = key(
+        Choice(("none", "level", "routed")),
+        "A fader or pot (level), or a crosspoint that is closed only by a route (routed).",
+        default="none",
+    )
+    when: str | None = key(Text(), "The switch position in which it is there.", example='when = "insert = in"')
+    unless: str | None = key(
+        Text(), "The port that opens it while anything is joined there.", example='unless = "return 1"'
+    )
+
+
+@frozen(kw_only=True)
+class Switch(Table):
+    """A switch of a unit; the first position is the resting one."""
+
+    name: str | None = key(Text(), "What is printed at the switch.", required=True, example='name = "speakers"')
+    positions: tuple[str, ...] = key(
+        TextList("positions"),
+        "Its positions, the resting one first.",
+        required=True,
+        default=(),
+        example='positions = ["A", "B"]',
+    )
+
+
+@frozen(kw_only=True)
+class Model(Table):
+    """A reusable description of a kind of unit."""
+
+    id: str
+    port: tuple[Port, ...] = key(Tables(Port), "Its sockets.", default=())
+    inside: tuple[Inside, ...] = key(Tables(Inside), "What it does inside.", default=())
+    switch: tuple[Switch, ...] = key(Tables(Switch), "Its switches.", default=())
+
+
+@frozen(kw_only=True)
+class Unit(Table):
+    """One piece of equipment, wall box, loudspeaker: anything with ports."""
+
+    id: str
+    model: str | None = key(
+        Id("model"), "The model whose ports, insides and switches it has.", example='model = "pre8"'
+    )
+    room: str | None = key(Id("room"), "The room it is in.")
+    rack: str | None = key(Id("rack"), "The rack it is in.")
+    at_u: int | None = key(Whole(1, 100), "Its lowest rack unit, counted from the bottom.")
+    portable: bool = key(Flag(), "It is carried about and has no place of its own.", default=False)
+    away: str | None = key(
+        Text(), "Why it is away; its cables stay, it neither drives nor receives.", example='away = "in repair"'
+    )
+    phantom_on: Names = key(
+        NameList("ports"),
+        "The inputs whose phantom power is switched on.",
+        default=(),
+        example='phantom_on = ["mic 1..4"]',
+    )
+    port: tuple[Port, ...] = key(
+        Tables(Port), "Sockets of its own, or keys that replace those of the model's ports.", default=()
+    )
+    inside: tuple[Inside, ...] = key(Tables(Inside), "What it does inside, added to the model's.", default=())
+    switch: tuple[Switch, ...] = key(Tables(Switch), "Switches of its own.", default=())

@@ -1,0 +1,72 @@
+"""The mistakes that decoding a table can find, in words. Finds none itself."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Any
+
+from routecode.ground.finding import Mistake
+from routecode.ground.nearest import did_you_mean, nearest
+from routecode.ground.place import At
+from routecode.language.plan import KEYED_CLASSES, Plan, holders, plan_of
+from routecode.language.subjects import header, subject
+from routecode.language.values import Fault
+
+Table = dict[str, Any]
+
+
+def told_faults(faults: Iterable[Fault], at: At, table: Table, name: str) -> Iterator[Mistake]:
+    """What is wrong with the value of key `name` of the table at `at`."""
+    for fault in faults:
+        steps = fault.steps
+        item = f"item {steps[0] + 1 if isinstance(steps[0], int) else steps[0]} of `{name}`" if steps else f"`{name}`"
+        text = f"{item[0].upper()}{item[1:]} in {subject(at, table)} {fault.says}."
+        yield Mistake(fault.id, text, At(at.file, (*at.path, name, *steps)), do=fault.do)
+
+
+def unknown_key(plan: Plan, at: At, table: Table, name: str) -> Mistake:
+    """A key that the table does not take: told with the table it belongs to, or with the nearest of its own keys."""
+    here = subject(at, table)
+    place = At(at.file, (*at.path, name))
+    shown = name[:80]
+    near = nearest(name, plan.names)
+    holder = At(at.file, at.path[:2])
+    if len(at.path) > 2 and name in plan_of(KEYED_CLASSES[str(at.path[0])]).declared and name not in ("at",):
+        text = f"`{shown}` is a key of {header(holder)}; here it belongs to {here}."
+        do = f"Move it up, below {header(holder)} and above its first {header(at)}."
+        why = "A line belongs to the last header above it."
+        return Mistake("unknown-key", text, place, why, do)
+    places = holders().get(name)
+    if places:
+        text = f"`{shown}` is a key of {either(places)}; here it belongs to {here}."
+        do = f"Did you mean `{near}`?" if near else "Move it below the header of the table it is meant for."
+        return Mistake("unknown-key", text, place, "A line belongs to the last header above it.", do)
+    do = f"Did you mean `{near}`?" if near else f"It takes {', '.join(plan.names)}."
+    return Mistake("unknown-key", f"There is no key `{shown}` in {here}.", place, do=do)
+
+
+def missing_key(plan: Plan, at: At, table: Table, name: str) -> Mistake:
+    """A key that the table must have."""
+    declared = plan.declared[name]
+    do = f"Add a line such as: {declared.example}" if declared.example else f"Add it: {declared.doc}"
+    return Mistake("missing-key", f"`{name}` is missing in {subject(at, table)}.", at, do=do)
+
+
+def key_twice(at: At, table: Table, name: str, first: At) -> Mistake:
+    """A key of one table given in two files; `first` is the table in the first of them."""
+    text = f"`{name}` of {subject(at, table)} is given twice: in {first.file} and in {at.file}."
+    also = (("given first here", At(first.file, (*first.path, name))),)
+    return Mistake("key-twice", text, At(at.file, (*at.path, name)), do="Keep one of the two.", also=also)
+
+
+def unknown_name(what: str, name: str, place: At, choices: Iterable[str]) -> Mistake:
+    """A name of something (`rack`) that is not in the studio."""
+    known = list(choices)
+    do = did_you_mean(name, known) or (
+        f"There are: {', '.join(sorted(known)[:8])}." if known else "Add a table for it."
+    )
+    return Mistake("unknown-name", f"There is no {what} `{name[:80]}`.", place, do=do)
+
+
+def either(places: Sequence[str]) -> str:
+    """Headers joined in words; at most three of them."""
+    shown = list(places[:3])
+    return shown[0] if len(shown) == 1 else f"{', '.join(shown[:-1])} and {shown[-1]}"

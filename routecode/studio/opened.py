@@ -1,0 +1,109 @@
+"""One revision of a studio, opened: its texts, its circuit or its mistakes, its findings, and the places they stand at.
+
+Everything is worked out when first asked for. What is not here: where the texts come from (`files`), how it looks (`show`).
+"""
+
+import gc
+from datetime import date
+from functools import cached_property
+from typing import Any
+
+from routecode.circuit.circuit import Circuit, compile_studio
+from routecode.files.positions import Positions
+from routecode.files.toml import parse
+from routecode.files.tree import Files
+from routecode.ground.finding import Mistake
+from routecode.ground.place import At, Spot
+from routecode.language.decode import decode
+from routecode.language.written import Studio
+from routecode.rules.run import Report, judge
+
+
+class Opened:
+    """A revision: `name` is a full commit id, or `worktree`; `today` is the day on which acceptances with `until` are judged."""
+
+    def __init__(self, files: Files, name: str, today: date | None = None) -> None:
+        self.files = files
+        self.name = name
+        self.today = today
+        self._positions: dict[str, Positions] = {}
+        self._lines: dict[str, list[str]] = {}
+
+    @cached_property
+    def _compiled(self) -> tuple[Studio | None, Circuit | None, tuple[Mistake, ...]]:
+        collecting = gc.isenabled()
+        gc.disable()  # hundreds of thousands of small values are made and kept; looking for cycles among them costs a third
+        try:
+            return _compile(self.files)
+        finally:
+            if collecting:
+                gc.enable()
+
+    @property
+    def studio(self) -> Studio | None:
+        """The studio as written; None with mistakes."""
+        return self._compiled[0]
+
+    @property
+    def circuit(self) -> Circuit | None:
+        """The circuit; None with mistakes."""
+        return self._compiled[1]
+
+    @property
+    def mistakes(self) -> tuple[Mistake, ...]:
+        """Source errors; with any there is no circuit."""
+        return self._compiled[2]
+
+    @cached_property
+    def report(self) -> Report:
+        """Findings of all rules in all states (ValueError where there is no circuit)."""
+        if self.circuit is None:
+            raise ValueError("a studio with mistakes has no findings")
+        return judge(self.circuit, self.today)
+
+    # -- places ---------------------------------------------------------------------------------------------------------
+
+    def spot(self, at: At | Spot | None) -> Spot | None:
+        """Line and column of a place in the text."""
+        if at is None or isinstance(at, Spot):
+            return at
+        positions = self._positions.get(at.file)
+        if positions is None:
+            if at.file not in self.files.texts:
+                return Spot(at.file, 1, 1)
+            positions = self._positions[at.file] = Positions(self._text(at.file))
+        path = at.path
+        while path:
+            found = positions.value(path) or positions.key(path)
+            if found is not None:
+                return Spot(at.file, *found)
+            path = path[:-1]
+        return Spot(at.file, 1, 1)
+
+    def line(self, spot: Spot) -> str:
+        """The line of text at a spot, without its line end; empty where there is none."""
+        lines = self._lines.get(spot.file)
+        if lines is None:
+            lines = self._lines[spot.file] = self._text(spot.file).split("\n") if spot.file in self.files.texts else []
+        return lines[spot.line - 1] if 0 < spot.line <= len(lines) else ""
+
+    def _text(self, name: str) -> str:
+        return parse(name, self.files.texts[name]).text
+
+
+def _compile(files: Files) -> tuple[Studio | None, Circuit | None, tuple[Mistake, ...]]:
+    mistakes = list(files.mistakes)
+    tables: list[tuple[str, dict[str, Any]]] = []
+    for name in sorted(files.texts):
+        parsed = parse(name, files.texts[name])
+        if parsed.mistake is not None:
+            mistakes.append(parsed.mistake)
+        elif parsed.table is not None:
+            tables.append((name, parsed.table))
+    if mistakes:
+        return None, None, tuple(mistakes)
+    studio, told = decode(tables)
+    if studio is None:
+        return None, None, told
+    circuit, problems = compile_studio(studio)
+    return studio, circuit, problems
