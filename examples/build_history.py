@@ -1,8 +1,8 @@
 """Build the history of the example studio as a real git repository: `python examples/build_history.py DEST`.
 
-The last commit is `examples/millrace/`, byte for byte; the commits before it are worked out backwards from `examples/history.toml`.
-Author and dates are pinned, so every build gives the same commit ids. Needs Python 3.11 and git, nothing else. This is for the
-example only: it reads nothing of the language and knows nothing of wiring.
+The last commit is `examples/millrace/`, byte for byte; the commits before it are worked out backwards from
+`examples/history.toml`. Author and dates are pinned, so every build gives the same commit ids. Needs Python 3.11 and
+git, nothing else. This is for the example only: it reads nothing of the language and knows nothing of wiring.
 """
 
 import os
@@ -85,9 +85,8 @@ def _before(commit: Commit, after: Files) -> Files:
     for edit in reversed(commit.edits):
         count = files.get(edit.file, "").count(edit.now)
         if count != 1:
-            raise HistoryError(
-                f"{commit.message!r}: the text that {edit.file} should say after it occurs {count} times, not once:\n{edit.now}"
-            )
+            times = f"the text that {edit.file} should say after it occurs {count} times, not once"
+            raise HistoryError(f"{commit.message!r}: {times}:\n{edit.now}")
         files[edit.file] = files[edit.file].replace(edit.now, edit.was)
     for file in commit.brings:
         if files.pop(file, None) is None:
@@ -132,7 +131,9 @@ def _write(dest: Path, before: Files, after: Files) -> None:
 
 def _record(dest: Path, empty: str, commit: Commit) -> None:
     _git(dest, empty, "add", "--all", ".", date=commit.date)
-    _git(dest, empty, "commit", "--quiet", "--no-verify", "--no-gpg-sign", "--file=-", date=commit.date, text=commit.text)
+    _git(
+        dest, empty, "commit", "--quiet", "--no-verify", "--no-gpg-sign", "--file=-", date=commit.date, text=commit.text
+    )
 
 
 def _git(dest: Path, empty: str, *words: str, date: datetime | None = None, text: str = "") -> None:
@@ -147,7 +148,7 @@ def _git(dest: Path, empty: str, *words: str, date: datetime | None = None, text
         "gc.auto=0",
     )
     command = ["git", *(word for setting in settings for word in ("-c", setting)), *words]
-    answer = subprocess.run(
+    answer = subprocess.run(  # noqa: S603 - the words are this file's own; git itself is looked up on PATH on purpose
         command, cwd=dest, env=_environment(date), input=text.encode("utf-8"), capture_output=True, check=False
     )
     if answer.returncode:

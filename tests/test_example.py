@@ -78,7 +78,7 @@ def channels(ports: list[dict[str, Any]]) -> int:
     return sum(len(list(spread(port["name"]))) * port.get("channels", usual.get(port["signal"], 1)) for port in ports)
 
 
-# -- what is in it -------------------------------------------------------------------------------------------------------
+# -- what is in it -----------------------------------------------------------------------------------------------------
 
 
 def test_it_is_a_whole_studio() -> None:
@@ -120,7 +120,7 @@ def test_the_first_line_names_the_schema(path: Path) -> None:
     assert (path.parent / first.removeprefix("#:schema ")).resolve() == ROOT / "schemas" / "studio.schema.json"
 
 
-# -- how it came to be ---------------------------------------------------------------------------------------------------
+# -- how it came to be -------------------------------------------------------------------------------------------------
 
 
 def test_the_history_ends_as_the_example_is(built: Path) -> None:
@@ -148,20 +148,27 @@ def test_every_commit_is_toml_throughout(built: Path) -> None:
 
 
 def test_one_commit_changes_comments_only(built: Path) -> None:
-    states = [{name: tomllib.loads(text.decode()) for name, text in texts_at(built, commit).items()} for commit in commits(built)]
+    states = [
+        {name: tomllib.loads(text.decode()) for name, text in texts_at(built, commit).items()}
+        for commit in commits(built)
+    ]
     same = [number for number in range(1, len(states)) if states[number] == states[number - 1]]
     assert same == [1]
 
 
 def test_the_exchange_was_rolled_back_exactly(built: Path) -> None:
     turntable = re.compile(rb'number = "M231\.\.232".*?\n\n', re.DOTALL)
-    said = [found[0] for commit in commits(built) if (found := turntable.search(texts_at(built, commit)["cables.toml"]))]
+    said = [
+        found[0] for commit in commits(built) if (found := turntable.search(texts_at(built, commit)["cables.toml"]))
+    ]
     changes = [number for number in range(1, len(said)) if said[number] != said[number - 1]]
     assert len(changes) == 2
     assert said[0] == said[-1]
 
 
-def test_two_builds_give_the_same_commits_whatever_git_is_told(built: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_two_builds_give_the_same_commits_whatever_git_is_told(
+    built: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     home = tmp_path / "home"
     (home / "hooks").mkdir(parents=True)
     (home / "hooks" / "pre-commit").write_text("#!/bin/sh\nexit 1\n")
@@ -169,10 +176,13 @@ def test_two_builds_give_the_same_commits_whatever_git_is_told(built: Path, tmp_
     (home / ".config" / "git").mkdir(parents=True)
     (home / ".config" / "git" / "ignore").write_text("*.toml\n")
     (home / ".config" / "git" / "attributes").write_text("*.toml text eol=crlf\n")
-    (home / ".gitconfig").write_text(
-        f"[core]\n\thooksPath = {home / 'hooks'}\n[commit]\n\tgpgSign = true\n[gpg]\n\tprogram = false\n[user]\n\tname = Somebody\n"
-    )
-    for name, value in {"HOME": str(home), "GIT_AUTHOR_NAME": "Somebody", "GIT_DIR": str(tmp_path / "elsewhere")}.items():
+    hooks = f"[core]\n\thooksPath = {home / 'hooks'}\n"
+    (home / ".gitconfig").write_text(f"{hooks}[commit]\n\tgpgSign = true\n[gpg]\n\tprogram = false\n")
+    for name, value in {
+        "HOME": str(home),
+        "GIT_AUTHOR_NAME": "Somebody",
+        "GIT_DIR": str(tmp_path / "elsewhere"),
+    }.items():
         monkeypatch.setenv(name, value)
     monkeypatch.delenv("XDG_CONFIG_HOME", raising=False)
     HISTORY.build(tmp_path / "again")
@@ -192,7 +202,7 @@ def test_a_folder_in_use_is_left_alone(tmp_path: Path) -> None:
 def test_an_edit_that_does_not_fit_stops_the_build(tmp_path: Path) -> None:
     text = (ROOT / "examples" / "history.toml").read_text(encoding="utf-8")
     broken = tmp_path / "history.toml"
-    broken.write_text(text.replace('metres = 0.8\n', 'metres = 0.9\n', 1), encoding="utf-8")
+    broken.write_text(text.replace("metres = 0.8\n", "metres = 0.9\n", 1), encoding="utf-8")
     with pytest.raises(HISTORY.HistoryError, match="Turntable leads"):
         HISTORY.build(tmp_path / "dest", history=broken)
     assert not (tmp_path / "dest").exists()

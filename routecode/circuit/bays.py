@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from routecode.circuit.plant import NormalJoint, PlacedBay, Plant, jack_in
 from routecode.circuit.problems import Problems
 from routecode.ground.place import At
+from routecode.language.kinds import Names
 from routecode.language.ranges import spread, spread_whole
 from routecode.language.written import Bay, Column
 
@@ -47,24 +48,33 @@ class BayMaker:
         return bay.normal
 
     def _column(self, bay: PlacedBay, column: Column, pattern_said: dict[int, Column]) -> None:
-        numbers = spread_whole(column.at, column.where("at"), self.problems.mistakes)
-        if numbers and max(numbers) > bay.columns:
-            self.problems.add(
-                "no-such-column",
-                f"{bay.title} has {bay.columns} columns; column {max(numbers)} is named.",
-                column.where("at"),
-                do=f"Correct `at`, or raise `columns` of bay {bay.id}.",
-            )
+        at = column.at
+        if len(at) == 1 and type(at[0]) is int:  # as most columns are written; the rest of the checks are below
+            numbers: tuple[int, ...] = (at[0],)
+            highest = at[0] if at[0] > 0 else bay.columns + 1
+        else:
+            numbers = spread_whole(at, column.where("at"), self.problems.mistakes)
+            highest = max(numbers, default=0)
+        if highest > bay.columns or not numbers:
+            if numbers:
+                self._no_column(bay, column, max(numbers))
             return
-        for number in numbers:
-            bay.said.setdefault(number, []).append(column)
-        self._pattern(bay, column, numbers, pattern_said)
+        if column.plug is not None or column.normal is not None:
+            self._pattern(bay, column, numbers, pattern_said)
         if column.top:
-            self._wired(bay, column, "top", numbers)
+            self._wired(bay, column, "top", column.top, numbers)
         if column.bottom:
-            self._wired(bay, column, "bottom", numbers)
+            self._wired(bay, column, "bottom", column.bottom, numbers)
         if column.reserved or column.group or column.label_top or column.label_bottom:
             self._words(bay, column, numbers)
+
+    def _no_column(self, bay: PlacedBay, column: Column, number: int) -> None:
+        self.problems.add(
+            "no-such-column",
+            f"{bay.title} has {bay.columns} columns; column {number} is named.",
+            column.where("at"),
+            do=f"Correct `at`, or raise `columns` of bay {bay.id}.",
+        )
 
     def _pattern(self, bay: PlacedBay, column: Column, numbers: tuple[int, ...], said: dict[int, Column]) -> None:
         key = "plug" if column.plug is not None else "normal"
@@ -94,19 +104,19 @@ class BayMaker:
             also=(("the first one", first.where(key)),),
         )
 
-    def _wired(self, bay: PlacedBay, column: Column, key: str, numbers: tuple[int, ...]) -> None:
-        if key == "bottom" and bay.rows == 1:
+    def _wired(self, bay: PlacedBay, column: Column, key: str, names: Names, numbers: tuple[int, ...]) -> None:
+        if bay.rows == 1 and key == "bottom":
             self.problems.add("one-row", f"{bay.title} has one row; it has no bottom jacks.", column.where(key), do="Use `top` for its one row.")
             return
-        names = column.top if key == "top" else column.bottom
-        if len(numbers) == 1 and len(names) == 1 and ".." not in str(names[0]):
-            self.short_forms.append((str(names[0]), bay.jack(key, numbers[0]), column, key))
+        offset = bay.first - 1 + (bay.columns if key == "bottom" else 0)
+        if len(numbers) == 1 and len(names) == 1 and ".." not in names[0]:  # type: ignore[operator] # places are texts
+            self.short_forms.append((names[0], offset + numbers[0], column, key))  # type: ignore[arg-type] # as above
             return
         places = spread(names, column.where(key), self.problems.mistakes)
         if places and len(places) != len(numbers):
             self.problems.unequal("`at`", len(numbers), f"`{key}`", len(places), column.where(key))
             return
-        self.short_forms += [(place, bay.jack(key, number), column, key) for place, number in zip(places, numbers, strict=False)]
+        self.short_forms += [(place, offset + number, column, key) for place, number in zip(places, numbers, strict=False)]
 
     def _words(self, bay: PlacedBay, column: Column, numbers: tuple[int, ...]) -> None:
         for number in numbers:
@@ -125,15 +135,18 @@ class BayMaker:
     def _normals(self, placed: PlacedBay, bay: Bay, said: dict[int, Column]) -> None:
         if placed.rows == 1:
             return
+        key, rests = ("plug", (placed.destination_row,)) if placed.plugs else ("normal", ("half", "full", "parallel"))
+        down = bay.sources == "top"
+        normals, add = placed.normals, self.plant.normals.append
         for number in range(1, placed.columns + 1):
-            pattern = placed.normals[number]
+            pattern = normals[number]
             if pattern == "none" and not placed.plugs:
                 continue  # a link plug may be put in by a setup, a switched normal may not
-            column = said.get(number)
-            at = column.where("plug" if placed.plugs else "normal") if column else bay.where("normal")
-            top, bottom = placed.jack("top", number), placed.jack("bottom", number)
-            source, target = (top, bottom) if bay.sources == "top" else (bottom, top)
-            self.plant.normals.append(NormalJoint(source, target, pattern, bay.id, number, at))
+            top = placed.first + number - 1
+            bottom = top + placed.columns
+            table = said.get(number)
+            source, target = (top, bottom) if down else (bottom, top)
+            add(NormalJoint(source, target, pattern, bay.id, number, pattern in rests, table or bay, key if table else "normal"))
 
     def _mult_jacks(self, bay: PlacedBay, names: tuple[str | int, ...], at: At) -> tuple[int, ...]:
         jacks: list[int] = []
@@ -158,7 +171,7 @@ class BayMaker:
                 if source == target:
                     self.problems.add("normal-to-itself", "A normal joins two jacks; both ends are the same here.", normal.where("to"), do="Correct one end.")
                     continue
-                yield NormalJoint(source, target, normal.breaks, "", 0, normal.place)
+                yield NormalJoint(source, target, normal.breaks, "", 0, True, normal, "")
 
     def _jacks(self, names: tuple[str | int, ...], at: At) -> list[int]:
         jacks: list[int] = []

@@ -1,6 +1,8 @@
 """Fixed cabling resolved: the cables that columns state in short form, and those of `[[cable]]`, united by their pair of places."""
 
-from routecode.circuit.plant import Plant, Said, Wire
+from typing import Any
+
+from routecode.circuit.plant import Details, Plant, Said, Wire
 from routecode.circuit.problems import Problems
 from routecode.language.kinds import Legs
 from routecode.language.ranges import spread
@@ -15,24 +17,30 @@ class CableMaker:
     def __init__(self, plant: Plant, problems: Problems) -> None:
         self.plant = plant
         self.problems = problems
-        self.index: dict[tuple[int, int], int] = {}
+        self.index: dict[int, int] = {}
+        """Both ends as one number -> index of the wire."""
         self.splits = 0
 
     def short_forms(self, forms: list[tuple[str, int, Column, str]]) -> None:
         """The cables that columns state."""
-        wires, index, find = self.plant.wires, self.index, self.plant.node
+        wires, index, units, size = self.plant.wires, self.index, self.plant.units, len(self.plant.direction)
         for place, jack, column, key in forms:
-            node = find(place)
+            head, _, rest = place.partition("/")
+            unit = units.get(head)
+            if unit is not None:
+                socket = unit.kit.index.get(rest)
+                node = None if socket is None else unit.first + socket
+            else:
+                node = self.plant.node(place)
             if node is None or node == jack:
                 self._refused(place, node, column, key)
                 continue
-            pair = (node, jack) if node < jack else (jack, node)
-            said = Said(column, key)
-            if pair in index:
-                self._again(pair, said, None, None, 0)
+            ends = node * size + jack if node < jack else jack * size + node
+            if ends in index:
+                self._again(ends, Said(column, key), None, None, 0)
             else:
-                index[pair] = len(wires)
-                wires.append(Wire(node, jack, False, False, None, None, None, None, 0, (said,)))
+                index[ends] = len(wires)
+                wires.append(Wire(node, jack, column, key))
 
     def cable(self, cable: Cable) -> None:
         """The cables of one `[[cable]]`."""
@@ -88,15 +96,13 @@ class CableMaker:
         if a == b:
             self.problems.add("cable-to-itself", f"This cable leads from {pair[0]} to itself.", cable.where("to"), do="Correct one end.")
             return
-        nodes = (a, b) if a < b else (b, a)
-        said = Said(cable, "from")
-        if nodes in self.index:
-            self._again(nodes, said, cable, number, split)
+        ends = min(a, b) * len(self.plant.direction) + max(a, b)
+        if ends in self.index:
+            self._again(ends, Said(cable, "from"), cable, number, split)
             return
-        self.index[nodes] = len(self.plant.wires)
-        self.plant.wires.append(
-            Wire(a, b, cable.polarity == "reversed", bool(cable.front), number, cable.type, cable.metres, cable.loom, split, (said,))
-        )
+        self.index[ends] = len(self.plant.wires)
+        details = Details(cable.polarity == "reversed", bool(cable.front), number, cable.type, cable.metres, cable.loom, split)
+        self.plant.wires.append(Wire(a, b, cable, "from", details))
 
     def _refused(self, place: str, node: int | None, column: Column, key: str) -> None:
         if node is None:
@@ -104,23 +110,23 @@ class CableMaker:
         else:
             self.problems.add("cable-to-itself", f"{place} is wired to itself.", column.where(key), do="Name what is wired behind the jack.")
 
-    def _again(self, pair: tuple[int, int], said: Said, cable: Cable | None, number: str | None, split: int) -> None:
+    def _again(self, ends: int, said: Said, cable: Cable | None, number: str | None, split: int) -> None:
         """A second statement of a cable: it may add keys, never contradict."""
-        position = self.index[pair]
-        wire = self.plant.wires[position]
-        values: dict[str, object] = {"said": (*wire.said, said), "split": wire.split or split}
+        wire = self.plant.wires[self.index[ends]]
+        old = wire.details
+        values: dict[str, Any] = {"said": (*old.said, said), "split": old.split or split}
         if cable is not None:
             given = {"number": number, "type": cable.type, "metres": cable.metres, "loom": cable.loom}
             for key in _CARRIED:
-                old, new = getattr(wire, key), given[key]
-                if old is not None and new is not None and old != new:
-                    self._contradiction(wire, said, key, old, new)
-                values[key] = old if new is None else new
-            for key, old_value, new_value in (("polarity", wire.reversed, cable.polarity), ("front", wire.front, cable.front)):
-                self._flag(wire, said, key, old_value, new_value, values)
-        self.plant.wires[position] = wire._replace(**values)
+                before, new = getattr(old, key), given[key]
+                if before is not None and new is not None and before != new:
+                    self._contradiction(wire, said, key, before, new)
+                values[key] = before if new is None else new
+            for key, held, stated in (("polarity", old.reversed, cable.polarity), ("front", old.front, cable.front)):
+                self._flag(wire, said, key, held, stated, values)
+        wire.details = old._replace(**values)
 
-    def _flag(self, wire: Wire, said: Said, key: str, old: bool, new: str | bool | None, values: dict[str, object]) -> None:
+    def _flag(self, wire: Wire, said: Said, key: str, old: bool, new: str | bool | None, values: dict[str, Any]) -> None:
         if new is None:
             return
         stated = [one.table for one in wire.said if isinstance(one.table, Cable) and getattr(one.table, key) is not None]
@@ -142,11 +148,10 @@ class CableMaker:
 
     def finish(self) -> None:
         """Index the wires by node."""
-        at: dict[int, list[int]] = {}
+        first, more = self.plant.wire_at, self.plant.more_wires
         for number, wire in enumerate(self.plant.wires):
-            for node in wire[:2]:
-                if node in at:
-                    at[node].append(number)
+            for node in (wire.a, wire.b):
+                if node in first:
+                    more.setdefault(node, []).append(number)
                 else:
-                    at[node] = [number]
-        self.plant.wires_at = at
+                    first[node] = number

@@ -51,7 +51,7 @@ def routed_links(state: State) -> Iterator[Link]:
         if unit is other or unit.written.away is not None or other.written.away is not None:
             continue
         net = state.net_of(a)
-        if net is not None and net is state.net_of(b) and len(net.families) == 1:
+        if net is not None and net is state.net_of(b) and not net.mixed:
             yield Link(source, target, 1, net, False)
 
 
@@ -69,7 +69,7 @@ class Teller:
     def __init__(self, state: State) -> None:
         self.state = state
         self.plant = state.plant
-        self.analogue = self.plant.family_names.index(ANALOGUE) if ANALOGUE in self.plant.family_names else -1
+        self.analogue = self.plant.family_names.index(ANALOGUE) if ANALOGUE in self.plant.family_names else 0
         self._ways: tuple[int, Net | None, dict[int, tuple[int, ...]]] = (-1, None, {})
         self._polarity: tuple[int, Net | None, dict[int, str] | None] = (-1, None, {})
 
@@ -95,7 +95,7 @@ class Teller:
 
     def polarity(self, net: Net, source: int, target: int) -> str:
         """`kept`, `reversed` or `mixed` from one port to another of a net."""
-        if net.families != {self.analogue} or not reverses(self.state, net):
+        if net.kinds != 1 << self.analogue or not reverses(self.state, net):
             return "kept"
         if self._polarity[0] != source or self._polarity[1] is not net:
             self._polarity = (source, net, polarities(self.state, net, source))
@@ -112,5 +112,5 @@ def feeds(state: State) -> tuple[Feed, ...]:
 def points(state: State) -> tuple[tuple[str, tuple[str, ...]], ...]:
     """What is wired behind each jack that has cables: (jack, places), sorted. The same in every state."""
     plant = state.plant
-    found = [(plant.name(node), tuple(sorted(plant.name(other) for other in plant.wired(node)))) for node in plant.wires_at if node >= plant.ports]
+    found = [(plant.name(node), tuple(sorted(plant.name(other) for other in plant.wired(node)))) for node in plant.wire_at if node >= plant.ports]
     return tuple(sorted(found))

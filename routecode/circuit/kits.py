@@ -22,7 +22,7 @@ from routecode.circuit.plant import (
 from routecode.circuit.problems import Problems
 from routecode.ground.nearest import nearest
 from routecode.language.ranges import spread
-from routecode.language.signals import ANALOGUE, SIGNAL_KINDS, channels_of, family_of
+from routecode.language.signals import KINDS, channels_of, family_of
 from routecode.language.written import Inside, Model, Port, Studio, Switch, Unit
 
 _OWN_KEYS = tuple(attribute.name for attribute in fields(Port) if attribute.name not in ("place", "elsewhere", "name"))
@@ -147,26 +147,12 @@ class KitMaker:
             return None
         family = family_of(port.signal, self.studio.signal)
         if family is None:
-            near = nearest(port.signal, [*SIGNAL_KINDS, *self.studio.signal])
+            near = nearest(port.signal, [*KINDS, *self.studio.signal])
             hint = f"Did you mean {near}?" if near else "Use a kind of the reference, or declare [signal.NAME]."
             self.problems.add("unknown-signal", f"{port.signal} is no kind of signal.", port.where("signal"), do=hint)
             return None
-        channels = port.channels if port.channels is not None else channels_of(port.signal, self.studio.signal)
+        channels = channels_of(port.signal, port.channels, self.studio.signal, port.place, self.problems.mistakes)
         if channels is None:
-            self.problems.add(
-                "missing-key",
-                f"Port {name} of {owner} does not say how many channels it carries.",
-                port.place,
-                do="Add `channels`; a network port has no usual number.",
-            )
-            return None
-        if family == ANALOGUE and channels > 1:
-            self.problems.add(
-                "analogue-channels",
-                f"Port {name} of {owner} is analogue and says {channels} channels.",
-                port.where("channels"),
-                do="Declare one port for each circuit: a range of names does it.",
-            )
             return None
         return Socket(name, DIRECTION_NUMBER[port.direction], port.signal, family, channels, port)
 
@@ -237,7 +223,8 @@ class InsideMaker:
             if not hardwired or inside.pairing == "one-to-one":
                 self.problems.add("inside-to-itself", f"An inside of {self.owner} leads from a channel to itself.", inside.where("to"), do="Correct `to`.")
             return
-        key = (*sorted((source[0], target[0])), -1, -1) if hardwired else (*source, *target)
+        low, high = sorted((source[0], target[0]))
+        key = (low, high, -1, -1) if hardwired else (*source, *target)
         first = self.seen.get(key)
         if first is inside and hardwired:
             return  # all-to-all names each pair both ways round
@@ -256,7 +243,9 @@ class InsideMaker:
         if hardwired:
             self.bonds.append(Bond(source[0], target[0], reverses, *condition, inside.place))
         else:
-            self.branches.append(Branch(*source, *target, inside.kind, inside.control, reverses, *condition, inside.place))
+            switch, position, unless = condition
+            branch = Branch(*source, *target, inside.kind, inside.control, reverses, switch, position, unless, inside.place)
+            self.branches.append(branch)
 
     def _side(self, inside: Inside, key: str, allowed: tuple[int, ...], whole: bool) -> list[tuple[int, int]]:
         """Channels (socket, channel) of one side, in order; for hardwired insides (socket, 0) of whole ports."""

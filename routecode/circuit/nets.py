@@ -5,55 +5,77 @@ A state is flooded over lists of neighbours; a setup floods only the nets that i
 
 from collections.abc import Callable, Iterable, Iterator
 
-from attrs import define, field
-
-from routecode.circuit.plant import EITHER, IN, OUT
+from routecode.circuit.plant import EITHER, IN, OUT, Joints
 
 Neighbours = dict[int, list[int]]
 
 
-@define(eq=False)
+NOTHING: list[int] = []
+"""Shared by all nets that have none of a kind; never changed."""
+
+
 class Net:
     """Ports and jacks joined by conductors (at least two).
 
     `outs` and `ins` are ports that drive and receive by their direction; `passive` its `either` ports, `ends` those of them that are
     joined on one side only. `drives` and `hears` are what holds in the end: every one of `drives` feeds every one of `hears` but
-    itself. `families` holds the family numbers of all its ports; more than one: no feeds. `either`: only ends feed each other here.
+    itself. `kinds` has a bit for the family of each of its ports; more than one bit: no feeds. `either`: only ends feed each other here.
     """
 
-    nodes: list[int]
-    outs: list[int]
-    ins: list[int]
-    passive: list[int]
-    families: set[int]
-    drives: list[int]
-    hears: list[int]
-    ends: list[int] = field(factory=list)
-    either: bool = False
+    __slots__ = ("drives", "either", "ends", "hears", "ins", "kinds", "nodes", "outs", "passive")
+
+    def __init__(self, nodes: list[int], outs: list[int], ins: list[int], passive: list[int], kinds: int) -> None:
+        self.nodes = nodes
+        self.outs = self.drives = outs
+        self.ins = self.hears = ins
+        self.passive = passive
+        self.kinds = kinds
+        self.ends = NOTHING
+        self.either = False
+
+    @property
+    def mixed(self) -> bool:
+        """Whether ports of several families are joined."""
+        return self.kinds & (self.kinds - 1) != 0
+
+    @property
+    def families(self) -> list[int]:
+        """The family numbers of its ports."""
+        return [number for number in range(1, self.kinds.bit_length()) if self.kinds >> number & 1]
 
     def pairs(self) -> Iterator[tuple[int, int]]:
         """(driving port, receiving port) of its feeds."""
-        if len(self.families) == 1:
+        if not self.kinds & (self.kinds - 1):
             for driver in self.drives:
                 for hearer in self.hears:
                     if driver != hearer:
                         yield driver, hearer
 
 
-def flood_all(neighbours: Neighbours, count: int) -> Iterator[list[int]]:
-    """Groups of joined nodes among `count` nodes, each group once."""
-    seen = bytearray(count)
-    for start in neighbours:
-        if seen[start]:
+def flood_all(joints: Joints, direction: list[int], family: list[int], away: set[int]) -> Iterator[Net]:
+    """All nets of the unpatched state, each once; `classified` and the flooding in one, for there are many."""
+    first, second, more = joints.first, joints.second, joints.more
+    seen = bytearray(len(first))
+    for start, other in enumerate(first):
+        if other < 0 or seen[start]:
             continue
         seen[start] = 1
         group = [start]
         for node in group:
-            for other in neighbours[node]:
+            other = first[node]
+            if not seen[other]:
+                seen[other] = 1
+                group.append(other)
+            other = second[node]
+            if other >= 0:
                 if not seen[other]:
                     seen[other] = 1
                     group.append(other)
-        yield group
+                for other in more.get(node, ()) if more else ():
+                    if not seen[other]:
+                        seen[other] = 1
+                        group.append(other)
+        yield classified(group, direction, family, away)
 
 
 def flood_from(starts: Iterable[int], joined: Callable[[int], list[int]]) -> Iterator[list[int]]:
@@ -74,23 +96,22 @@ def flood_from(starts: Iterable[int], joined: Callable[[int], list[int]]) -> Ite
 
 def classified(nodes: list[int], direction: list[int], family: list[int], away: set[int]) -> Net:
     """The net of these nodes with its outputs, inputs and passive ports; passive ones are settled later."""
-    outs: list[int] = []
-    ins: list[int] = []
-    passive: list[int] = []
-    families: set[int] = set()
+    outs = ins = passive = NOTHING
+    kinds = 0
     for node in nodes:
         way = direction[node]
-        if way:
-            families.add(family[node])
-            if node in away:
-                continue
-            if way == IN:
-                ins.append(node)
-            elif way == OUT:
-                outs.append(node)
-            elif way == EITHER:
-                passive.append(node)
-    return Net(nodes, outs, ins, passive, families, outs, ins)
+        if not way:
+            continue
+        kinds |= 1 << family[node]
+        if node in away:
+            continue
+        if way == IN:
+            ins = [*ins, node]
+        elif way == OUT:
+            outs = [*outs, node]
+        elif way == EITHER:
+            passive = [*passive, node]
+    return Net(nodes, outs, ins, passive, kinds)
 
 
 def settle(net: Net, ends: list[int], speaks: set[int], listens: set[int], offers: set[int]) -> None:

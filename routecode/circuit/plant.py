@@ -11,7 +11,7 @@ from typing import NamedTuple
 from attrs import define, field, frozen
 
 from routecode.ground.place import At
-from routecode.language.written import Bay, Cable, Column, Cord, Need, Plug, Port, Route, Setup, Studio, SwitchSet, Unit
+from routecode.language.written import Bay, Cable, Column, Cord, Need, Normal, Plug, Port, Route, Setup, Studio, SwitchSet, Unit
 
 JACK, IN, OUT, EITHER, BOTH = range(5)
 """Directions as numbers; a jack has none of its own."""
@@ -110,8 +110,6 @@ class PlacedBay:
     columns: int
     rows: int
     normals: list[str]
-    said: dict[int, list[Column]] = field(factory=dict)
-    """The tables that name a column."""
     reserved: dict[int, str] = field(factory=dict)
     groups: dict[int, str] = field(factory=dict)
     labels: dict[tuple[str, int], str] = field(factory=dict)
@@ -159,25 +157,80 @@ class Said(NamedTuple):
         return self.table.where(self.key)
 
 
-class Wire(NamedTuple):
-    """A fixed cable between two nodes, with all that its statements say of it."""
+class Details(NamedTuple):
+    """What `[[cable]]` statements add to a cable."""
 
-    a: int
-    b: int
-    reversed: bool
-    front: bool
-    number: str | None
-    type: str | None
-    metres: float | None
-    loom: str | None
-    split: int
+    reversed: bool = False
+    front: bool = False
+    number: str | None = None
+    type: str | None = None
+    metres: float | None = None
+    loom: str | None = None
+    split: int = 0
     """0, or the number of the stated split it belongs to."""
-    said: tuple[Said, ...]
+    said: tuple[Said, ...] = ()
+    """Its statements after the first."""
+
+
+PLAIN = Details()
+
+
+class Wire:
+    """A fixed cable between two nodes: where it is stated first, and what else is said of it. There are a hundred thousand of them."""
+
+    __slots__ = ("a", "b", "details", "key", "table")
+
+    def __init__(self, a: int, b: int, table: Column | Cable, key: str, details: Details = PLAIN) -> None:
+        self.a = a
+        self.b = b
+        self.table = table
+        self.key = key
+        self.details = details
+
+    @property
+    def reversed(self) -> bool:
+        """Whether hot and cold are exchanged on the way."""
+        return self.details.reversed
+
+    @property
+    def front(self) -> bool:
+        """Whether it is at the face of its passive ports."""
+        return self.details.front
+
+    @property
+    def number(self) -> str | None:
+        """The number on its labels."""
+        return self.details.number
+
+    @property
+    def type(self) -> str | None:
+        """Its cable type."""
+        return self.details.type
+
+    @property
+    def metres(self) -> float | None:
+        """Its length."""
+        return self.details.metres
+
+    @property
+    def loom(self) -> str | None:
+        """The jacket or bundle it runs in."""
+        return self.details.loom
+
+    @property
+    def split(self) -> int:
+        """0, or the number of the stated split it belongs to."""
+        return self.details.split
+
+    @property
+    def said(self) -> tuple[Said, ...]:
+        """All its statements."""
+        return (Said(self.table, self.key), *self.details.said)
 
     @property
     def at(self) -> At:
         """Where it is stated first."""
-        return self.said[0].at
+        return self.table.where(self.key)
 
     def other(self, node: int) -> int:
         """The other end."""
@@ -185,14 +238,52 @@ class Wire(NamedTuple):
 
 
 class NormalJoint(NamedTuple):
-    """A normal between two jacks: of a column (`column` > 0, `pattern` its word) or a `[[normal]]` (`column` 0, `pattern` what breaks it)."""
+    """A normal between two jacks: of a column (`column` > 0, `pattern` its word) or a `[[normal]]` (`column` 0, `pattern` what breaks it).
+
+    `rests`: joined while no plug is anywhere but where the wiring puts link plugs. `said`: the table that says it, and the key.
+    """
 
     source: int
     target: int
     pattern: str
     bay: str
     column: int
-    at: At
+    rests: bool
+    table: Column | Bay | Normal
+    key: str
+
+    @property
+    def at(self) -> At:
+        """Where it is stated."""
+        return self.table.where(self.key) if self.key else self.table.place
+
+
+class Joints:
+    """Which nodes are joined: two places for each node in flat lists, more in a dictionary. Joints of the unpatched state."""
+
+    __slots__ = ("first", "more", "second")
+
+    def __init__(self, count: int) -> None:
+        self.first = [-1] * count
+        self.second = [-1] * count
+        self.more: dict[int, list[int]] = {}
+
+    def join(self, a: int, b: int) -> None:
+        """Join two nodes (again, if they are joined already: each joint counts)."""
+        for node, other in ((a, b), (b, a)):
+            if self.first[node] < 0:
+                self.first[node] = other
+            elif self.second[node] < 0:
+                self.second[node] = other
+            else:
+                self.more.setdefault(node, []).append(other)
+
+    def at(self, node: int) -> list[int]:
+        """The nodes joined to a node directly, one for each joint."""
+        first, second = self.first[node], self.second[node]
+        if first < 0:
+            return []
+        return [first] if second < 0 else [first, second, *self.more.get(node, ())]
 
 
 class CordEnd(NamedTuple):
@@ -259,8 +350,10 @@ class Plant:
     ports: int = 0
     """How many nodes are ports; nodes from here on are jacks."""
     wires: list[Wire] = field(factory=list)
-    wires_at: dict[int, list[int]] = field(factory=dict)
-    """Node -> indices of its wires, where there are any."""
+    wire_at: dict[int, int] = field(factory=dict)
+    """Node -> index of its first wire, where there is any."""
+    more_wires: dict[int, list[int]] = field(factory=dict)
+    """Node -> indices of its further wires."""
     normals: list[NormalJoint] = field(factory=list)
     routes: dict[tuple[int, int], Route] = field(factory=dict)
     setups: dict[str, PlacedSetup] = field(factory=dict)
@@ -375,7 +468,10 @@ class Plant:
 
     def wires_of(self, node: int) -> list[Wire]:
         """The fixed cables at a node."""
-        return [self.wires[index] for index in self.wires_at.get(node, ())]
+        first = self.wire_at.get(node)
+        if first is None:
+            return []
+        return [self.wires[first], *(self.wires[index] for index in self.more_wires.get(node, ()))]
 
     def wired(self, node: int) -> list[int]:
         """The places at the other ends of its fixed cables."""

@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Iterator
 
 from routecode.circuit.nets import Neighbours, Net, classified, flood_all, flood_from, settle
-from routecode.circuit.plant import Branch, NormalJoint, PlacedCord, PlacedSetup, PlacedUnit, Plant
+from routecode.circuit.plant import Branch, Joints, NormalJoint, PlacedCord, PlacedSetup, PlacedUnit, Plant
 from routecode.circuit.passive import Passives
 
 Pair = tuple[int, int]
@@ -33,8 +33,10 @@ class State:
         """Ports that take cords themselves, with how many."""
         self.plugged: set[int] = set(setup.dummies) if setup else set()
         """Jacks with a plug in them."""
+        self.joints: Joints | None = None
+        """All joints of the unpatched state; none in an overlay."""
         self.neighbours: Neighbours = {}
-        """Joined nodes; in an overlay only for the nodes whose joints differ from the unpatched ones."""
+        """In an overlay: joined nodes of those whose joints differ from the unpatched ones."""
         self.reversed: Counter[Pair] = Counter()
         """Joints that exchange hot and cold, by their pair of nodes."""
         self.nets: list[Net] = []
@@ -65,7 +67,7 @@ class State:
 
     def attached(self, node: int) -> bool:
         """Whether any cable, or a cord that takes the port itself, is joined to a port."""
-        return node in self.plant.wires_at or node in self.corded
+        return node in self.plant.wire_at or node in self.corded
 
     def holds(self, unit: PlacedUnit, switch: str | None, position: str | None, unless: int | None) -> bool:
         """Whether the conditions of an inside are met."""
@@ -81,6 +83,8 @@ class State:
 
     def normal_closed(self, normal: NormalJoint) -> bool:
         """Whether a normal is joined here."""
+        if self.placed is None:
+            return normal.rests
         if normal.column == 0:
             return not _plug_breaks(normal.pattern, normal, self.plugged)
         bay = self.plant.bays[normal.bay]
@@ -102,11 +106,12 @@ class State:
         return None if found is not None and id(found) in self.replaced else found
 
     def joined(self, node: int) -> list[int]:
-        """The nodes joined to a node directly."""
+        """The nodes joined to a node directly, one for each joint."""
+        if self.joints is not None:
+            return self.joints.at(node)
+        assert self.base is not None
         own = self.neighbours.get(node)
-        if own is None and self.base is not None:
-            own = self.base.neighbours.get(node)
-        return own or []
+        return self.base.joined(node) if own is None else own
 
     def all_nets(self) -> Iterator[Net]:
         """Every net of the state."""
@@ -145,28 +150,12 @@ def channels_of(unit: PlacedUnit, branch: Branch) -> Pair:
 def unpatched(plant: Plant) -> State:
     """The state with no setup."""
     state = State(plant, None, None)
-    neighbours = state.neighbours
-    for a, b, reverses, *_ in plant.wires:
-        _join(neighbours, a, b)
-        if reverses:
-            state.reversed[pair(a, b)] += 1
-    for normal in plant.normals:
-        if state.normal_closed(normal):
-            _join(neighbours, normal.source, normal.target)
-    for a, b in _mult_joints(plant):
-        _join(neighbours, a, b)
-    for unit in plant.units.values():
-        if unit.kit.bonds:
-            for a, b, reverses in _closed_bonds(state, unit):
-                _join(neighbours, a, b)
-                if reverses:
-                    state.reversed[pair(a, b)] += 1
-    away = away_ports(plant)
-    direction, family = plant.direction, plant.family
-    state.nets = [classified(group, direction, family, away) for group in flood_all(neighbours, len(direction))]
-    for net in state.nets:
+    state.joints = _resting_joints(state)
+    net_at = state.net_at
+    for net in flood_all(state.joints, plant.direction, plant.family, away_ports(plant)):
+        state.nets.append(net)
         for node in net.nodes:
-            state.net_at[node] = net
+            net_at[node] = net
     state.passives = Passives.of(state)
     for net in state.nets:
         if net.passive:
@@ -174,15 +163,34 @@ def unpatched(plant: Plant) -> State:
     return state
 
 
-def _join(neighbours: Neighbours, a: int, b: int) -> None:
-    if a in neighbours:
-        neighbours[a].append(b)
-    else:
-        neighbours[a] = [b]
-    if b in neighbours:
-        neighbours[b].append(a)
-    else:
-        neighbours[b] = [a]
+def _resting_joints(state: State) -> Joints:
+    """Cables, resting normals, mults and hardwired insides as they rest."""
+    plant = state.plant
+    joints = Joints(len(plant.direction))
+    first, second = joints.first, joints.second
+    for wire in plant.wires:
+        a, b = wire.a, wire.b
+        if first[a] < 0 and first[b] < 0:  # most cables are the first joint at both their ends
+            first[a], first[b] = b, a
+        else:
+            joints.join(a, b)
+        if wire.details.reversed:
+            state.reversed[pair(a, b)] += 1
+    for a, b, _, _, _, rests, _, _ in plant.normals:
+        if rests:
+            if second[a] < 0 and second[b] < 0 and first[a] >= 0 and first[b] >= 0:
+                second[a], second[b] = b, a
+            else:
+                joints.join(a, b)
+    for a, b in _mult_joints(plant):
+        joints.join(a, b)
+    for unit in plant.units.values():
+        if unit.kit.bonds:
+            for a, b, reverses in _closed_bonds(state, unit):
+                joints.join(a, b)
+                if reverses:
+                    state.reversed[pair(a, b)] += 1
+    return joints
 
 
 def _mult_joints(plant: Plant) -> Iterator[Pair]:
@@ -233,10 +241,11 @@ def overlay(base: State, setup: PlacedSetup) -> State:
     state.reversed = base.reversed.copy()
     changed = _changed_joints(base, state)
     for node in changed:
-        state.neighbours[node] = list(base.neighbours.get(node, ()))
+        state.neighbours[node] = list(base.joined(node))
     for a, b, closes, reverses in _differences(base, state):
         if closes:
-            _join(state.neighbours, a, b)
+            state.neighbours[a].append(b)
+            state.neighbours[b].append(a)
         else:
             state.neighbours[a].remove(b)
             state.neighbours[b].remove(a)

@@ -1,14 +1,13 @@
 """What is wrong with a TOML text, said so that someone new to it can put it right.
 
-Explains a text that a parser has refused (or should have). The exact scanner finds faults of structure by itself, whatever
-parser was used; for single values the parser's own line and column say where to look. Wording of structure is in
-`fault_words.py`.
+Explains a text that a parser has refused (or should have). The exact scanner finds faults of structure by itself,
+whatever parser was used; for single values the parser's own line and column say where to look. The words for faults of
+structure are in `fault_words.py`.
 """
 
 import re
 
 from routecode.files.fault_words import (
-    Text,
     lost_array,
     lost_end,
     lost_equals,
@@ -17,7 +16,8 @@ from routecode.files.fault_words import (
     lost_key,
     lost_value,
 )
-from routecode.files.scan import Again, Found, Lost, scan
+from routecode.files.scan import Again, Found, scan
+from routecode.files.suspect import Text
 from routecode.ground.finding import Mistake
 from routecode.ground.place import Spot
 

@@ -1,7 +1,7 @@
 """The first look at the bytes of a file, before any parser sees them.
 
-Refuses what makes parsers slow or lets them fall over (size, depth, endless keys and numbers) and what TOML forbids in any
-place (broken UTF-8, control characters, a bare carriage return). Every check is linear. It does not parse.
+Refuses what makes parsers slow or lets them fall over (size, depth, endless keys and numbers) and what TOML forbids in
+any place (broken UTF-8, control characters, a bare carriage return). Every check is linear. It does not parse.
 """
 
 import re
@@ -44,9 +44,7 @@ def refusal(name: str, data: bytes, text: str) -> Mistake | None:
             Spot(name, 1, 1),
             do="Split it, or leave it out with skip in the [studio] table.",
         )
-    return (
-        _refused_encoding(name, data, text) or _refused_characters(name, data, text) or _refused_size(name, data, text)
-    )
+    return _refused_encoding(name, data, text) or _refused_characters(name, data, text) or _refused_size(name, data)
 
 
 def _refused_encoding(name: str, data: bytes, text: str) -> Mistake | None:
@@ -102,7 +100,7 @@ def _refused_characters(name: str, data: bytes, text: str) -> Mistake | None:
     return None
 
 
-def _refused_size(name: str, data: bytes, text: str) -> Mistake | None:
+def _refused_size(name: str, data: bytes) -> Mistake | None:
     has_long_number = b"0" * (MAX_DIGITS + 1) in data.translate(_DIGITS_TO_0)
     has_many_dots = data.count(b".") > MAX_DOTS and any(line.count(b".") > MAX_DOTS for line in data.split(b"\n"))
     is_maybe_deep = sum(len(pattern.findall(data)) for pattern in _OPENS_DEEPER) + 2 > MAX_DEPTH

@@ -1,8 +1,8 @@
 """Line and column of any key or value of a TOML document that parsed.
 
-Not a parser, and not for texts that did not parse. Two engines give the same answers: the exact scanner (`scan.py`) reads
-everything; the quick one is used where every statement is one line (no text over several lines, no array over several
-lines): it finds the headers with one expression and scans only the sections that the path can stand in.
+Not a parser, and not for texts that did not parse. Two engines give the same answers: the exact scanner (`scan.py`)
+reads everything; the quick one is used where every statement is one line (no text over several lines, no array over
+several lines): it finds the headers with one expression and scans only the sections that the path can stand in.
 """
 
 import re
@@ -39,8 +39,8 @@ class _Engine(Protocol):
 class Positions:
     """Places in one text. `text` has no byte-order mark and `\\n` for every line end, as `Parsed.text` gives it.
 
-    A table that has a header of its own stands at the last part of it; an item of an array of tables likewise; a table or
-    array of tables that is only implied stands where it is first named; the empty path is the start of the document.
+    A table that has a header of its own stands at the last part of it; an item of an array of tables likewise; a table
+    or array of tables that is only implied stands where it is first named; the empty path is the start of the document.
     """
 
     def __init__(self, text: str, *, exact: bool = False) -> None:

@@ -1,7 +1,7 @@
 """The exact scanner: walks a TOML document statement by statement and notes where each key and value stands.
 
-It is not a parser: it decodes keys and nothing else, and takes any bare word for a value. On a text that parsed it finds
-everything; on one that did not it stops at the first thing out of order and says what it was in the middle of.
+It is not a parser: it decodes keys and nothing else, and takes any bare word for a value. On a text that parsed it
+finds everything; on one that did not it stops at the first thing out of order and says what it was in the middle of.
 """
 
 import re
@@ -25,7 +25,7 @@ _ESCAPED = {"b": "\b", "t": "\t", "n": "\n", "f": "\f", "r": "\r"}
 
 
 class Lost(NamedTuple):
-    """The text is out of order at `at`; `kind` names what was being read, `opened` where its statement or bracket stands."""
+    """The text is out of order at `at`; `kind` is what was read, `opened` where its statement or bracket begins."""
 
     kind: str
     at: int
@@ -51,9 +51,9 @@ class Again(NamedTuple):
 class Found:
     """What a scan found, as offsets (start, end) into the text.
 
-    `keys` and `values` hold what is written out: keys with their values, elements of arrays, tables with a header of their
-    own (both then mean the last part of the header). `loose` holds the first mention of what is only implied: a table
-    named on the way to another, an array of tables as a whole.
+    `keys` and `values` hold what is written out: keys with their values, elements of arrays, tables with a header of
+    their own (both then mean the last part of the header). `loose` holds the first mention of what is only implied: a
+    table named on the way to another, an array of tables as a whole.
     """
 
     def __init__(self) -> None:

@@ -1,8 +1,8 @@
 """TOML 1.0 from bytes to a table, with every fault as a value that has a place.
 
 The bytes are looked at first (`hostile.py`); `rtoml` does the parsing, the standard library where it is not installed;
-what a parser accepts beyond TOML 1.0 is refused afterwards, so that every machine accepts the same files: line ends and a
-last comma in inline tables, `\\e` and `\\xHH`, times without seconds, integers beyond 64 bits. Knows nothing of wiring.
+what a parser accepts beyond TOML 1.0 is refused afterwards, so that every machine accepts the same files: line ends and
+a last comma in inline tables, `\\e` and `\\xHH`, times without seconds, integers beyond 64 bits. Knows no wiring.
 """
 
 import re
@@ -51,10 +51,12 @@ def parse(name: str, data: bytes) -> Parsed:
 def _parser() -> Callable[[str], dict[str, Any]]:
     """The parser of this machine; both give the same table for every document of TOML 1.0."""
     try:
-        from rtoml import loads
+        import rtoml
     except ImportError:
-        from tomllib import loads
-    return loads
+        import tomllib
+
+        return tomllib.loads
+    return rtoml.loads
 
 
 def _beyond(name: str, text: str, table: dict[str, Any]) -> Mistake | None:

@@ -20,7 +20,9 @@ STUDIO = "studio.toml"
 MAX_FILES = 20_000
 MAX_BYTES = 64 * 1024 * 1024
 MAX_SKIPS = 200
-_CONFLICT = re.compile(r"(?i)[ (_.\-\[](?:[^/]*[ _\-])?conflict(?:ed)?\b[^/]*\.toml$")
+_CONFLICT = re.compile(
+    r"(?i)\([^()/]*\bconflict(?:ed|s)?\b[^()/]*\)|[ ._-]sync-conflict-\d|\bconflicted copy\b|[ ._-]conflict[ ._-]\d{4}"
+)
 
 
 class Files(NamedTuple):
@@ -54,8 +56,9 @@ def read_worktree(root: Path) -> Files:
     if STUDIO not in walk.names:
         return Files(str(root), {}, _sorted([*mistakes, missing_studio(str(root), walk.names)]))
     head = _read(walk.root, STUDIO, mistakes)
-    chosen = select(walk.names, skips(head) if head is not None else ())
-    mistakes += conflict_copies(chosen)
+    skip = skips(head) if head is not None else ()
+    chosen = select(walk.names, skip)
+    mistakes = [*without_skipped(mistakes, skip), *conflict_copies(chosen)]
     if len(chosen) > MAX_FILES:
         return Files(str(root), {}, _sorted([*mistakes, too_many_files(len(chosen))]))
     texts: dict[str, bytes] = {}
@@ -78,13 +81,22 @@ def select(names: Iterable[str], skip: Sequence[str]) -> list[str]:
     """
     wiring = [name for name in names if name.endswith(".toml") and not _is_hidden(name)]
     others = tuple(sorted({name[: -len(STUDIO)] for name in wiring if name.endswith("/" + STUDIO)}))
-    patterns = [tuple(pattern.strip("/").split("/")) for pattern in skip if pattern.strip("/")]
+    patterns = _patterns(skip)
     return sorted(
         name
         for name in set(wiring)
-        if not name.startswith(others)
-        and (name == STUDIO or not any(_is_skipped(name, pattern) for pattern in patterns))
+        if not name.startswith(others) and (name == STUDIO or not any(_is_skipped(name, pattern) for pattern in patterns))
     )
+
+
+def without_skipped(mistakes: Iterable[Mistake], skip: Sequence[str]) -> list[Mistake]:
+    """The mistakes about files that the studio does not leave out."""
+    patterns = _patterns(skip)
+    return [
+        mistake
+        for mistake in mistakes
+        if mistake.place is None or not any(_is_skipped(mistake.place.file, pattern) for pattern in patterns)
+    ]
 
 
 def skips(studio_toml: bytes) -> tuple[str, ...]:
@@ -107,7 +119,7 @@ def conflict_copies(names: Iterable[str]) -> list[Mistake]:
             do="Compare the two files, keep what is right in one of them, and delete the other.",
         )
         for name in sorted(names)
-        if _CONFLICT.search("/" + name)
+        if _CONFLICT.search(name)
     ]
 
 
@@ -129,6 +141,17 @@ def outside_link(name: str, target: str) -> Mistake:
         Spot(name, 1, 1),
         why="A studio is read only from its own folder, so that a revision holds all of it.",
         do="Put the file itself there, or leave the link out with skip in the [studio] table.",
+    )
+
+
+def inner_repository(name: str) -> Mistake:
+    """A folder of the studio that is a repository of its own (a submodule): its files are in no revision of this one."""
+    return Mistake(
+        "repository-inside",
+        f'"{name}" is a git repository of its own inside the studio.',
+        Spot(name, 1, 1),
+        why="Its files are not part of the revisions of this one.",
+        do="Put the files themselves there, or leave the folder out with skip in the [studio] table.",
     )
 
 
@@ -155,6 +178,10 @@ def _is_hidden(name: str) -> bool:
     return name.startswith(".") or "/." in name
 
 
+def _patterns(skip: Sequence[str]) -> list[tuple[str, ...]]:
+    return [tuple(pattern.strip("/").split("/")) for pattern in skip if pattern.strip("/")]
+
+
 def _is_skipped(name: str, pattern: tuple[str, ...]) -> bool:
     """Whether a glob names this file or a folder above it: `*`, `?`, `[ab]` stay within a part, `**` is any number."""
     reached = {0}
@@ -174,29 +201,30 @@ class _Walk:
     """One walk over a work tree: real folders first, then links, each folder and file once."""
 
     def __init__(self, root: Path) -> None:
-        self.root = os.path.realpath(root)
+        self.root = root.resolve()
         self.names: list[str] = []
         self.mistakes: list[Mistake] = []
-        self._folders: set[str] = set()
-        self._files: set[str] = set()
+        self._seen: set[Path] = set()
         self._links: list[str] = []
-        self._folder("")
+        self._folder("", self.root)
         while self._links:
             links, self._links = sorted(self._links), []
             for name in links:
                 self._link(name)
 
-    def _folder(self, top: str) -> None:
-        pending = [top]
+    def _folder(self, top: str, real_top: Path) -> None:
+        pending = [(top, real_top)]
         while pending:
-            name = pending.pop()
-            real = os.path.realpath(os.path.join(self.root, name))
-            if real in self._folders:
+            name, real = pending.pop()
+            if real in self._seen:
                 continue
-            self._folders.add(real)
-            entries = self._entries(name)
+            self._seen.add(real)
+            entries = self._entries(name, real)
             if name and any(entry.name == STUDIO for entry in entries):
                 continue  # a studio of its own
+            if name and any(entry.name == ".git" for entry in entries):
+                self.mistakes.append(inner_repository(name))
+                continue
             for entry in entries:
                 below = f"{name}/{entry.name}" if name else entry.name
                 if entry.name.startswith("."):
@@ -204,22 +232,22 @@ class _Walk:
                 if entry.is_symlink():
                     self._links.append(below)
                 elif entry.is_dir(follow_symlinks=False):
-                    pending.append(below)
+                    pending.append((below, real / entry.name))
                 elif entry.name.endswith(".toml"):
-                    self._file(below, os.path.join(real, entry.name))
+                    self._file(below, real / entry.name)
 
-    def _entries(self, name: str) -> list[os.DirEntry[str]]:
+    def _entries(self, name: str, real: Path) -> list[os.DirEntry[str]]:
         try:
-            with os.scandir(os.path.join(self.root, name)) as entries:
+            with os.scandir(real) as entries:
                 return sorted(entries, key=lambda entry: entry.name)
         except OSError as error:
-            self.mistakes.append(_unreadable("folder", name or self.root, error))
+            self.mistakes.append(_unreadable("folder", name or str(self.root), error))
             return []
 
-    def _file(self, name: str, real: str) -> None:
-        if real in self._files:
+    def _file(self, name: str, real: Path) -> None:
+        if real in self._seen:
             return
-        self._files.add(real)
+        self._seen.add(real)
         try:
             name.encode()
         except UnicodeEncodeError:
@@ -228,27 +256,32 @@ class _Walk:
         self.names.append(name)
 
     def _link(self, name: str) -> None:
-        path = os.path.join(self.root, name)
-        real = os.path.realpath(path)
-        is_folder = os.path.isdir(real)
+        path = self.root / name
+        try:
+            real, target = path.resolve(), path.readlink()
+            is_folder = real.is_dir()
+        except (OSError, RuntimeError) as error:  # RuntimeError: links that lead to each other
+            if name.endswith(".toml"):
+                self.mistakes.append(_unreadable("file", name, error))
+            return
         if not is_folder and not name.endswith(".toml"):
             return
-        if os.path.commonpath([self.root, real]) != self.root:
-            self.mistakes.append(outside_link(name, os.readlink(path)))
+        if not real.is_relative_to(self.root):
+            self.mistakes.append(outside_link(name, str(target)))
         elif is_folder:
-            self._folder(name)
+            self._folder(name, real)
         else:
             self._file(name, real)
 
 
-def _read(root: str, name: str, mistakes: list[Mistake]) -> bytes | None:
-    path = os.path.join(root, name)
+def _read(root: Path, name: str, mistakes: list[Mistake]) -> bytes | None:
+    path = root / name
     try:
-        if not stat.S_ISREG(os.stat(path).st_mode):
+        if not stat.S_ISREG(path.stat().st_mode):  # a pipe would be waited for without end
             said = f'"{name}" is not an ordinary file.'
             mistakes.append(Mistake("file-unreadable", said, Spot(name, 1, 1), do="Remove it or give it another name."))
             return None
-        with open(path, "rb") as file:
+        with path.open("rb") as file:
             return file.read(MAX_FILE_BYTES + 1)
     except OSError as error:
         mistakes.append(_unreadable("file", name, error))

@@ -28,7 +28,7 @@ def id_fault(text: str) -> str:
     if not unicodedata.is_normalized("NFC", text):
         return "is not in Unicode form NFC"
     for char in text:
-        if not (char in "-_" or char.isalpha() or char.isdecimal() or unicodedata.category(char) == "Mn"):
+        if not (char in "-_" or char.isalpha() or char.isdecimal() or unicodedata.category(char) in ("Mn", "Mc")):
             seen = f"`{char}`" if char.isprintable() and not char.isspace() else f"U+{ord(char):04X}"
             return "holds a space" if char == " " else f"holds {seen}"
     return ""

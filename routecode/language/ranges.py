@@ -17,7 +17,8 @@ _LONGEST = 1_000
 _RANGE = re.compile(r"(?P<stem>.*?)(?P<first>[0-9]+)\.\.(?P<last>[0-9]+)(?: step (?P<step>[0-9]+))?", re.DOTALL)
 _TWICE = re.compile(r"(?P<stem>.*[^0-9]|)(?P<first>[0-9]+) ?\.\. ?(?P<again>.*[^0-9]|)(?P<last>[0-9]+)")
 _NUMBERED = re.compile(r"(.*?)([0-9]{1,18})", re.DOTALL)
-_HOW = "A range is two numbers at the end of a text, as in `mic 1..8` or `mic 1..9 step 2`."
+RANGES = "A range is two numbers at the end of a text, as in `mic 1..8` or `mic 1..9 step 2`."
+"""What to do about a text that is no range."""
 
 
 class Range(NamedTuple):
@@ -162,7 +163,7 @@ def _spread_one(text: str, at: At, mistakes: list[Mistake], down: bool) -> list[
     if found is None:
         return [text]
     if isinstance(found, str):
-        mistakes.append(Mistake("bad-range", f"`{_short(text)}` is not a range: {found}.", at, do=_HOW))
+        mistakes.append(Mistake("bad-range", f"`{_short(text)}` is not a range: {found}.", at, do=RANGES))
     elif found.step < 0 and not down:
         upward = f"{found.stem}{found.last:0{found.width}}..{found.first:0{found.width}}"
         mistakes.append(

@@ -1,7 +1,7 @@
 """The JSON Schema (draft-07) that editors use for the wiring language, made from the declarations.
 
 A schema sees one file. What needs the whole studio (a table continued in another file, names that must exist) it cannot
-tell, so it refuses nothing that the decoder accepts, and the decoder refuses more.
+tell, so it refuses nothing that is right, and reading the studio refuses more.
 """
 
 import tomllib

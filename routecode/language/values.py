@@ -32,6 +32,7 @@ from routecode.language.kinds import (
     Whole,
 )
 from routecode.language.names import name_fault
+from routecode.language.ranges import RANGES, read_range
 
 LONGEST = 1_000
 """Most characters of a text of one line."""
@@ -127,6 +128,15 @@ def _text_fault(value: Any, *steps: Step, lines: bool = False) -> Fault | None:
     return None
 
 
+def _name_text_fault(value: Any, *steps: Step) -> Fault | None:
+    """As `_text_fault`, for a text that may end in a range."""
+    fault = _text_fault(value, *steps)
+    if fault is None and isinstance(says := read_range(value), str):
+        says = f"holds `{value[:80]}`, which is not a range: {says}"
+        return Fault("bad-range", says, RANGES, steps)
+    return fault
+
+
 def _text_reader(kind: Text, _required: bool) -> Read:
     def read(value: Any) -> Any:
         if _good(value):
@@ -150,7 +160,7 @@ def _name_reader(kind: NameList, required: bool) -> Read:
             return None
         if numbers and type(value) is not str:
             return Fault("wrong-type", f'must be whole numbers or texts such as "1..8", not {told(value)}', "", steps)
-        fault = _text_fault(value, *steps)
+        fault = _name_text_fault(value, *steps)
         if fault is None and check is not None and (says := check(value)):
             return Fault("bad-name", says, "", steps)
         return fault
@@ -160,7 +170,7 @@ def _name_reader(kind: NameList, required: bool) -> Read:
             return _items(value, item, required)
         if numbers and type(value) is int:
             return (value,)
-        if check is None and _good(value):
+        if check is None and _good(value) and ".." not in value:
             return (value,)
         fault = item(value)
         return (value,) if fault is None else [fault]
@@ -178,12 +188,11 @@ def _items(value: list[Any], item: Callable[..., Fault | None], required: bool) 
 
 def _leg_reader(_kind: LegList, _required: bool) -> Read:
     def read(value: Any) -> Any:
-        if _good(value):
-            return ((value,),)
         if type(value) is not list:
-            return [_text_fault(value)]
+            fault = _name_text_fault(value)
+            return ((value,),) if fault is None else [fault]
         if not any(type(each) is list for each in value):
-            read_one = _items(value, _text_fault, True)
+            read_one = _items(value, _name_text_fault, True)
             return read_one if type(read_one) is list else (read_one,)
         return _legs(value)
 
@@ -199,7 +208,7 @@ def _legs(value: list[Any]) -> Any:
             says = "mixes texts and lists; a split is a list of lists only"
             faults.append(Fault("wrong-type", says, "Put each leg of the split into its own list.", (index,)))
             continue
-        leg = _items(each, _text_fault, True)
+        leg = _items(each, _name_text_fault, True)
         if type(leg) is list:
             faults += [fault._replace(steps=(index, *fault.steps)) for fault in leg]
         else:
@@ -228,7 +237,7 @@ def _steps_reader(_kind: Steps, _required: bool) -> Read:
         if type(value) is not list or len(value) < 2:
             says = "must be a list of two places or more: where the signal starts, then each input it must reach"
             return [Fault("wrong-type" if type(value) is not list else "out-of-range", says)]
-        return _items(value, _text_fault, True)
+        return _items(value, _name_text_fault, True)
 
     return read
 

@@ -6,6 +6,7 @@ Also how names are put into words: as ranges up and down, with steps, or as list
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 from random import Random
 from typing import Any
 
@@ -45,8 +46,8 @@ class Draft:
     free_fronts: list[str] = Factory(list)
     likely: list[tuple[str, str]] = Factory(list)
     """Pairs of ports that a path may well join."""
-    crosspoints: list[tuple[list[str], list[str]]] = Factory(list)
-    """The channels that routed insides pair."""
+    crosspoints: list[tuple[str, str]] = Factory(list)
+    """The pairs of channels that a route may close or join."""
     numbers: int = 0
 
     def chance(self, probability: float) -> bool:
@@ -76,7 +77,7 @@ def as_range(names: list[str]) -> str | None:
         return None
     numbers = [int(digits) for _, digits in found]
     step = numbers[1] - numbers[0]
-    if step == 0 or any(b - a != step for a, b in zip(numbers, numbers[1:], strict=False)):
+    if step == 0 or any(b - a != step for a, b in pairwise(numbers)):
         return None
     first, last = found[0][1], found[-1][1]
     if len(first) != len(last) and (first[0] == "0" or last[0] == "0" or len({len(d) for _, d in found}) < 2):

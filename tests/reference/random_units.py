@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import product
 from random import Random
 from typing import Any
 
 from attrs import Factory, define
 
 from .drafts import Draft, Group, Table, some_of, words
+from .readings import RIGHT
+from .spread import spread_channels
 
 ANALOGUE = ("mic", "line", "line", "instrument", "headphone", "speaker-level")
 DIGITAL = ("aes3", "aes3", "spdif", "aes3id", "optical8", "madi", "wordclock", "midi", "timecode", "usb", "gpio", "cv")
 OWN = {"house": "line", "deck": "aes3", "talkback": "mic"}
 MANY = {"aes3": 2, "spdif": 2, "aes3id": 2, "optical8": 8, "deck": 2}
-STEMS = ("in ", "out ", "line ", "L", "", "süd [x] ", "a.b ", "50% #", 'so "x" ', "p = q ", "mic/".strip("/") + " ")
+STEMS = ("in ", "out ", "line ", "L", "", "süd [x] ", "a.b ", "50% #", 'so "x" ', "p = q ", "mic ")
 
 
 @define
@@ -58,7 +61,9 @@ class Kit:
         rng = self.rng
         keys: Table = {}
         if rng.random() < 0.2:
-            entry = self.table.setdefault("switch", [{"name": rng.choice(("pad", "Mode A", "s-1")), "positions": []}])[0]
+            entry = self.table.setdefault("switch", [{"name": rng.choice(("pad", "Mode A", "s-1")), "positions": []}])[
+                0
+            ]
             entry["positions"] = entry["positions"] or rng.choice((["off", "on"], ["A", "B", "C"]))
             keys["when"] = f"{entry['name']} = {rng.choice(entry['positions'])}"
         if rng.random() < 0.15:
@@ -167,6 +172,13 @@ def stage(kit: Kit, signal: str) -> None:
         kit.inside(per_channel(net)[:1], per_channel(net)[-1:], control="routed")
 
 
+def net_tie(kit: Kit, signal: str) -> None:
+    """Network sockets that are joined inside."""
+    near, far = kit.ports("either", 1, "network", 4), kit.ports("either", 1, "network", 4)
+    near.hardwired = far.hardwired = True
+    kit.inside(near.names, far.names, kind="hardwired")
+
+
 def jack_field(kit: Kit, signal: str) -> None:
     """Sockets that may take either plug, with electronics behind them."""
     face = kit.ports("either", kit.rng.randint(1, 2), signal)
@@ -180,7 +192,7 @@ def jack_field(kit: Kit, signal: str) -> None:
 
 KINDS: tuple[Callable[[Kit, str], None], ...] = (
     source, source, sink, sink, chain, chain, chain, mixer, mixer, insert, wall, wall, tie, tie,
-    isolator, isolator, converter, back_converter, stage, stage, jack_field,
+    isolator, isolator, converter, back_converter, stage, stage, stage, net_tie, jack_field,
 )  # fmt: skip
 
 
@@ -252,15 +264,24 @@ def other_signal(rng: Random, signal: str) -> str:
 
 def adopt(draft: Draft, ident: str, groups: list[Group], table: Table) -> None:
     """Take the ports of a unit into the draft."""
+    channels: dict[str, int] = {}
     for group in groups:
         made = Group(ident, group.names, group.direction, group.signal, group.channels, group.hardwired, [*group.names])
         draft.groups.append(made)
         draft.signal_of |= {made.place(name): made.signal for name in made.names}
+        channels |= dict.fromkeys(made.names, made.channels)
     for inside in table.get("inside", []):
         if inside.get("control") == "routed":
-            draft.crosspoints.append((sides(ident, inside["from"]), sides(ident, inside["to"])))
+            near, far = (each_channel(ident, inside[side], channels) for side in ("from", "to"))
+            crossed = inside.get("pairing") == "all-to-all"
+            draft.crosspoints += product(near, far) if crossed else zip(near, far, strict=True)
 
 
-def sides(ident: str, value: Any) -> list[str]:
-    """One side of an inside as texts with the unit in front."""
-    return [f"{ident}/{text}" for text in (value if isinstance(value, list) else [value])]
+def each_channel(ident: str, value: Any, channels: dict[str, int]) -> list[str]:
+    """Each channel of one side of an inside by its name."""
+    found: list[str] = []
+    for text in value if isinstance(value, list) else [value]:
+        for name, number in spread_channels(text, RIGHT):
+            numbers = [number] if number else range(1, channels[name] + 1)
+            found += [f"{ident}/{name}" + (f" ch {n}" if channels[name] > 1 else "") for n in numbers]
+    return found

@@ -1,7 +1,8 @@
 """Readings of the wiring language: the right one, and wrong ones that the random studios must be able to tell from it.
 
-A reading is the set of mistakes it makes. The reference asks at the very spot of each rule whether that mistake is made,
-so a wrong reading is a real, small fault of the kind that a compiler could have. Not a list of everything that can go wrong.
+A reading is the set of mistakes it makes. The reference asks at the very spot of each rule whether that mistake is
+made, so a wrong reading is a real, small fault of the kind that a compiler could have. Not a list of all that can go
+wrong. Under a wrong reading names may be unknown; what names them joins nothing.
 """
 
 from __future__ import annotations

@@ -1,0 +1,1 @@
+"""How an answer is shown: terminal text, JSON, drawings. Decides nothing."""
