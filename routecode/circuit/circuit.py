@@ -67,11 +67,15 @@ def compile_studio(studio: Studio) -> tuple[Circuit | None, tuple[Mistake, ...]]
     plant = Plant(studio)
     kits = KitMaker(plant, problems)
     for unit in studio.unit.values():
-        plant.add_unit(unit, kits.kit(unit))
+        kit = kits.kit(unit)
+        if not problems.room_for(plant, unit, kit):
+            return None, tuple(problems.mistakes)
+        plant.add_unit(unit, kit)
     kits.check_unused()
     bays = BayMaker(plant, problems)
     for bay in studio.bay.values():
         bays.place(bay)
+    plant.add_hubs()
     plant.normals += bays.explicit_normals()
     cables = CableMaker(plant, problems)
     cables.short_forms(bays.short_forms)

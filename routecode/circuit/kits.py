@@ -19,7 +19,7 @@ from routecode.circuit.plant import (
     Plant,
     Socket,
 )
-from routecode.circuit.problems import Problems
+from routecode.circuit.problems import MOST_PAIRS, Problems
 from routecode.ground.nearest import nearest
 from routecode.language.ranges import spread
 from routecode.language.signals import KINDS, channels_of, family_of
@@ -190,6 +190,7 @@ class InsideMaker:
         self.branches: list[Branch] = []
         self.bonds: list[Bond] = []
         self.seen: dict[tuple[int, int, int, int], Inside] = {}
+        self.pairs = 0
 
     def make(self, insides: Iterable[Inside]) -> None:
         """Fill the kit's branches and bonds."""
@@ -206,6 +207,15 @@ class InsideMaker:
         sources = self._side(inside, "from_", _SOURCES, whole)
         targets = self._side(inside, "to", _TARGETS, whole)
         if len(self.problems.mistakes) > before:
+            return
+        self.pairs += len(sources) * len(targets) if inside.pairing == "all-to-all" else len(sources)
+        if self.pairs > MOST_PAIRS:
+            self.problems.add(
+                "too-large",
+                f"The insides of {self.owner} join more than {MOST_PAIRS:,} pairs.",
+                inside.where("to"),
+                do="Check the ranges; leave out crosspoints that are never used.",
+            )
             return
         if inside.pairing == "all-to-all":
             pairs = [(source, target) for source in sources for target in targets]

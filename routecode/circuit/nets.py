@@ -52,8 +52,8 @@ class Net:
                         yield driver, hearer
 
 
-def flood_all(joints: Joints, direction: list[int], family: list[int], away: set[int]) -> Iterator[Net]:
-    """All nets of the unpatched state, each once; `classified` and the flooding in one, for there are many."""
+def flood_all(joints: Joints, hubs: int, direction: list[int], family: list[int], away: set[int]) -> Iterator[Net]:
+    """All nets of the unpatched state, each once; nodes from `hubs` on join, and are not in the nets."""
     first, second, more = joints.first, joints.second, joints.more
     seen = bytearray(len(first))
     for start, other in enumerate(first):
@@ -75,6 +75,8 @@ def flood_all(joints: Joints, direction: list[int], family: list[int], away: set
                     if not seen[other]:
                         seen[other] = 1
                         group.append(other)
+        if hubs < len(first):
+            group = [node for node in group if node < hubs]
         yield classified(group, direction, family, away)
 
 

@@ -28,6 +28,8 @@ class Passives:
     listens: set[int] = field(factory=set)
     offers: set[int] = field(factory=set)
     """Ports that speak as an end does: only where nothing else drives."""
+    taken: set[Crossing] = field(factory=set)
+    """The way that two-way insides take: (listening port, speaking port)."""
 
     @classmethod
     def of(cls, state: State) -> Passives:
@@ -68,10 +70,12 @@ def _rounds(state: State, crossings: list[Crossing], passives: Passives) -> None
     for listener, speaker in supplied[0]:
         passives.listens.add(listener)
         passives.speaks.add(speaker)
+        passives.taken.add((listener, speaker))
     wanted = _levels(crossings, net_key, lambda node: _wanted(state, node, passives), set(supplied[1]))
     for speaker, listener in wanted[0]:
         passives.offers.add(speaker)
         passives.listens.add(listener)
+        passives.taken.add((listener, speaker))
 
 
 def _levels(

@@ -101,9 +101,13 @@ class Flow:
                 sources[channel] = channel in self.idle_able
         for loop in self.loops:
             members = set(loop)
-            if all(giver in members for vertex in loop for giver in self.up.get(vertex, ())):
+            if all(giver in members or self._brings_nothing(giver) for vertex in loop for giver in self.up.get(vertex, ())):
                 sources.update({vertex // 2: False for vertex in loop if vertex % 2 and vertex // 2 in self.drives})
         return sources
+
+    def _brings_nothing(self, vertex: int) -> bool:
+        """Whether a vertex is an input at which nothing arrives."""
+        return not vertex % 2 and vertex // 2 not in self.fed
 
     @cached_property
     def destinations(self) -> set[int]:
@@ -169,8 +173,9 @@ class Flow:
 
 
 def closed_branches(state: State) -> Iterator[tuple[int, int, Branch]]:
-    """Closed insides of a state: (from channel, to channel, branch); two-way ones both ways round."""
+    """Closed insides of a state: (from channel, to channel, branch); two-way ones the way they take."""
     plant = state.plant
+    taken = state.passives.taken
     for unit in plant.units.values():
         if unit.written.away is not None:
             continue
@@ -178,9 +183,13 @@ def closed_branches(state: State) -> Iterator[tuple[int, int, Branch]]:
             if branch.conditional and not state.closed(unit, branch):
                 continue
             source, target = channels_of(unit, branch)
+            a, b = unit.first + branch.source, unit.first + branch.target
+            if branch.kind != "active" and two_way(plant, a, b, branch):
+                if (b, a) in taken:
+                    yield target, source, branch
+                if (a, b) not in taken:
+                    continue
             yield source, target, branch
-            if branch.kind != "active" and two_way(plant, unit.first + branch.source, unit.first + branch.target, branch):
-                yield target, source, branch
 
 
 def brought(plant: Plant) -> set[int]:

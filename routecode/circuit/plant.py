@@ -349,6 +349,10 @@ class Plant:
     """First channel number of each port node (ports only)."""
     ports: int = 0
     """How many nodes are ports; nodes from here on are jacks."""
+    hubs: int = 0
+    """Nodes from here on are mults: the bus that joins their jacks. They have no name and are in no net's list of nodes."""
+    hub_jacks: list[tuple[int, ...]] = field(factory=list)
+    """The jacks of each mult, in the order of the hub nodes."""
     wires: list[Wire] = field(factory=list)
     wire_at: dict[int, int] = field(factory=dict)
     """Node -> index of its first wire, where there is any."""
@@ -401,6 +405,15 @@ class Plant:
                 by_kit[id(unit.kit)] = branches
             self.passive += [(unit, branch) for branch in branches]
 
+    def add_hubs(self) -> None:
+        """Give every mult its node; call when all bays are placed."""
+        self.hubs = len(self.direction)
+        self.hub_jacks = [jacks for bay in self._bay_list for jacks, _ in bay.mults]
+        zeros = [0] * len(self.hub_jacks)
+        self.direction += zeros
+        self.family += zeros
+        self.channels += zeros
+
     # -- names ----------------------------------------------------------------------------------------------------------
 
     def node(self, name: str) -> int | None:
@@ -451,7 +464,7 @@ class Plant:
 
     def is_jack(self, node: int) -> bool:
         """Whether the node is a jack of a bay."""
-        return node >= self.ports
+        return self.ports <= node < self.hubs
 
     def unit_of(self, node: int) -> PlacedUnit:
         """The unit of a port."""

@@ -2,10 +2,16 @@
 
 from attrs import define, field
 
-from routecode.circuit.plant import Plant
+from routecode.circuit.plant import Kit, Plant
 from routecode.ground.finding import Mistake
 from routecode.ground.nearest import nearest
 from routecode.ground.place import At
+from routecode.language.written import Unit
+
+MOST_PORTS = 4_000_000
+MOST_CHANNELS = 16_000_000
+MOST_PAIRS = 250_000
+"""Most pairs that the insides of one model or unit may have: a matrix of 500 by 500."""
 
 
 @define
@@ -17,6 +23,20 @@ class Problems:
     def add(self, id: str, text: str, at: At, do: str = "", why: str = "", also: tuple[tuple[str, At], ...] = ()) -> None:  # noqa: A002
         """One more."""
         self.mistakes.append(Mistake(id, text, at, why, do, also))
+
+    def room_for(self, plant: Plant, unit: Unit, kit: Kit) -> bool:
+        """Whether one more unit keeps the studio within what can be held; a mistake where not."""
+        ports = plant.ports + len(kit.sockets)
+        last = plant.first_channel[-1] + plant.channels[-1] if plant.first_channel else 0
+        if ports <= MOST_PORTS and last + kit.offsets[-1] <= MOST_CHANNELS:
+            return True
+        self.add(
+            "too-large",
+            f"A studio holds at most {MOST_PORTS:,} ports and {MOST_CHANNELS:,} channels; with unit {unit.id} it has more.",
+            unit.place,
+            do="Check the ranges and channel counts of its model; a studio this large is several studios.",
+        )
+        return False
 
     def unequal(self, left: str, left_count: int, right: str, right_count: int, at: At) -> None:
         """Two sides that should pair one to one do not."""

@@ -152,7 +152,7 @@ def unpatched(plant: Plant) -> State:
     state = State(plant, None, None)
     state.joints = _resting_joints(state)
     net_at = state.net_at
-    for net in flood_all(state.joints, plant.direction, plant.family, away_ports(plant)):
+    for net in flood_all(state.joints, plant.hubs, plant.direction, plant.family, away_ports(plant)):
         state.nets.append(net)
         for node in net.nodes:
             net_at[node] = net
@@ -194,13 +194,14 @@ def _resting_joints(state: State) -> Joints:
 
 
 def _mult_joints(plant: Plant) -> Iterator[Pair]:
-    for bay in plant.bays.values():
-        for jacks, _ in bay.mults:
-            for other in jacks[1:]:
-                yield jacks[0], other
+    for hub, jacks in enumerate(plant.hub_jacks, plant.hubs):
+        for jack in jacks:
+            yield hub, jack
 
 
 def _closed_bonds(state: State, unit: PlacedUnit) -> Iterator[tuple[int, int, bool]]:
+    if unit.written.away is not None:
+        return  # the box is not there: its cables end in the air
     for bond in unit.kit.bonds:
         if state.holds(unit, bond.switch, bond.position, bond.unless):
             yield unit.first + bond.source, unit.first + bond.target, bond.reversed
@@ -299,9 +300,10 @@ def _reflood(base: State, state: State, changed: set[int]) -> None:
         old = base.net_at.get(node)
         if old is not None:
             state.replaced.add(id(old))
-    seeds |= {node for node in _nodes_of_replaced(base, state)}
-    groups = [group for group in flood_from(sorted(seeds), state.joined) if len(group) > 1]
-    _take(state, [classified(group, plant.direction, plant.family, away) for group in groups])
+    seeds |= set(_nodes_of_replaced(base, state))
+    groups = flood_from(sorted(seeds), state.joined)
+    named = ([node for node in group if node < plant.hubs] for group in groups)
+    _take(state, [classified(group, plant.direction, plant.family, away) for group in named if len(group) > 1])
     state.passives = Passives.of(state)
     _follow_passives(base, state, away)
     for net in state.nets:

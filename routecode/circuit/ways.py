@@ -10,7 +10,7 @@ JackKey = tuple[str, str, int]
 
 def jacks_between(state: State, net: Net, start: int) -> dict[int, tuple[int, ...]]:
     """From `start` to every other port of the net: the jacks of the best way (fewest; then first by bay, row, number)."""
-    if sum(len(state.joined(node)) for node in net.nodes) == 2 * (len(net.nodes) - 1):
+    if not state.plant.hub_jacks and sum(len(state.joined(node)) for node in net.nodes) == 2 * (len(net.nodes) - 1):
         return _tree_ways(state, start)
     return _shortest_ways(state, start)
 

@@ -10,7 +10,7 @@ from routecode.files.suspect import Text
 from routecode.ground.finding import Mistake
 
 _STATEMENT = re.compile(
-    r"""[ \t]*(?:[A-Za-z0-9_.\-]+|"[^"\n]*"|'[^'\n]*')[ \t]*=|[ \t]*\[\[?[A-Za-z0-9_.\- "']+\]\]?[ \t]*(?:#.*)?$""",
+    r"""^[ \t]*+(?:[A-Za-z0-9_.\-]+|"[^"\n]*"|'[^'\n]*')[ \t]*=|^[ \t]*+\[\[?[A-Za-z0-9_.\- "']+\]\]?[ \t]*(?:#.*)?$""",
     re.MULTILINE,
 )
 _NEXT_KEY = re.compile(r"[A-Za-z0-9_.\-]+[ \t]*=")
@@ -315,12 +315,9 @@ def _opens_value(where: Text, opened: int) -> bool:
 
 def _next_statement(where: Text, opened: int, at: int) -> int:
     """The first line below the one of `opened`, up to that of `at`, that looks like a new beginning; or 0."""
-    line = where.text.find("\n", opened) + 1
-    while 0 < line <= at:
-        if _STATEMENT.match(where.text, line):
-            return line
-        line = where.text.find("\n", line) + 1
-    return 0
+    below = where.text.find("\n", opened) + 1
+    match = _STATEMENT.search(where.text, below, at + len(where.rest(at))) if below else None
+    return match.start() if match else 0
 
 
 def _not_closed(where: Text, lost: Lost) -> Mistake:

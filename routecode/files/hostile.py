@@ -5,6 +5,7 @@ any place (broken UTF-8, control characters, a bare carriage return). Every chec
 """
 
 import re
+from itertools import chain, islice
 
 from routecode.files.positions import spot_of
 from routecode.ground.finding import Mistake
@@ -103,7 +104,8 @@ def _refused_characters(name: str, data: bytes, text: str) -> Mistake | None:
 def _refused_size(name: str, data: bytes) -> Mistake | None:
     has_long_number = b"0" * (MAX_DIGITS + 1) in data.translate(_DIGITS_TO_0)
     has_many_dots = data.count(b".") > MAX_DOTS and any(line.count(b".") > MAX_DOTS for line in data.split(b"\n"))
-    is_maybe_deep = sum(len(pattern.findall(data)) for pattern in _OPENS_DEEPER) + 2 > MAX_DEPTH
+    deeper = chain.from_iterable(pattern.finditer(data) for pattern in _OPENS_DEEPER)
+    is_maybe_deep = next(islice(deeper, MAX_DEPTH - 2, None), None) is not None
     if not (has_long_number or has_many_dots or is_maybe_deep):
         return None
     bare = _QUOTED.sub(_same_length, data)

@@ -54,13 +54,13 @@ def read_worktree(root: Path) -> Files:
     walk = _Walk(root)
     mistakes = walk.mistakes
     if STUDIO not in walk.names:
-        return Files(str(root), {}, _sorted([*mistakes, missing_studio(str(root), walk.names)]))
+        return Files(str(root), {}, in_order([*mistakes, missing_studio(str(root), walk.names)]))
     head = _read(walk.root, STUDIO, mistakes)
     skip = skips(head) if head is not None else ()
     chosen = select(walk.names, skip)
     mistakes = [*without_skipped(mistakes, skip), *conflict_copies(chosen)]
     if len(chosen) > MAX_FILES:
-        return Files(str(root), {}, _sorted([*mistakes, too_many_files(len(chosen))]))
+        return Files(str(root), {}, in_order([*mistakes, too_many_files(len(chosen))]))
     texts: dict[str, bytes] = {}
     total = 0
     for name in chosen:
@@ -69,8 +69,8 @@ def read_worktree(root: Path) -> Files:
             texts[name] = data
             total += len(data)
         if total > MAX_BYTES:
-            return Files(str(root), {}, _sorted([*mistakes, too_many_bytes()]))
-    return Files(str(root), texts, _sorted(mistakes))
+            return Files(str(root), {}, in_order([*mistakes, too_many_bytes()]))
+    return Files(str(root), texts, in_order(mistakes))
 
 
 def select(names: Iterable[str], skip: Sequence[str]) -> list[str]:
@@ -79,13 +79,14 @@ def select(names: Iterable[str], skip: Sequence[str]) -> list[str]:
     Left out: what is not `*.toml`, hidden files and folders, folders that are studios of their own, and `skip` globs
     (`old/*`, `**/draft.toml`; a glob that names a folder leaves out everything in it).
     """
-    wiring = [name for name in names if name.endswith(".toml") and not _is_hidden(name)]
+    wiring = [name for name in names if name.endswith(".toml") and not is_hidden(name)]
     others = tuple(sorted({name[: -len(STUDIO)] for name in wiring if name.endswith("/" + STUDIO)}))
     patterns = _patterns(skip)
     return sorted(
         name
         for name in set(wiring)
-        if not name.startswith(others) and (name == STUDIO or not any(_is_skipped(name, pattern) for pattern in patterns))
+        if not name.startswith(others)
+        and (name == STUDIO or not any(_is_skipped(name, pattern) for pattern in patterns))
     )
 
 
@@ -145,7 +146,7 @@ def outside_link(name: str, target: str) -> Mistake:
 
 
 def inner_repository(name: str) -> Mistake:
-    """A folder of the studio that is a repository of its own (a submodule): its files are in no revision of this one."""
+    """A folder that is a repository of its own (a submodule): its files are in no revision of this one."""
     return Mistake(
         "repository-inside",
         f'"{name}" is a git repository of its own inside the studio.',
@@ -174,7 +175,15 @@ def too_many_bytes() -> Mistake:
 _FEWER = "Leave out what is not wiring with skip in the [studio] table."
 
 
-def _is_hidden(name: str) -> bool:
+def in_order(mistakes: Iterable[Mistake]) -> tuple[Mistake, ...]:
+    """Mistakes by file, then by kind and words."""
+    return tuple(
+        sorted(mistakes, key=lambda mistake: (mistake.place.file if mistake.place else "", mistake.id, mistake.text))
+    )
+
+
+def is_hidden(name: str) -> bool:
+    """Whether a file, or a folder above it, begins with a dot."""
     return name.startswith(".") or "/." in name
 
 
@@ -220,11 +229,11 @@ class _Walk:
                 continue
             self._seen.add(real)
             entries = self._entries(name, real)
-            if name and any(entry.name == STUDIO for entry in entries):
-                continue  # a studio of its own
             if name and any(entry.name == ".git" for entry in entries):
                 self.mistakes.append(inner_repository(name))
                 continue
+            if name and any(entry.name == STUDIO for entry in entries):
+                continue  # a studio of its own
             for entry in entries:
                 below = f"{name}/{entry.name}" if name else entry.name
                 if entry.name.startswith("."):
@@ -288,19 +297,12 @@ def _read(root: Path, name: str, mistakes: list[Mistake]) -> bytes | None:
         return None
 
 
-def _unreadable(what: str, name: str, error: OSError) -> Mistake:
-    said = (
-        f'The {what} "{os.fsencode(name).decode("utf-8", errors="backslashreplace")}" cannot be read: {_reason(error)}.'
-    )
-    return Mistake(f"{what}-unreadable", said, do="Give yourself the right to read it, or remove it.")
+def _unreadable(what: str, name: str, error: BaseException) -> Mistake:
+    shown = os.fsencode(name).decode("utf-8", errors="backslashreplace")
+    said = f'The {what} "{shown}" cannot be read: {_reason(error)}.'
+    return Mistake(f"{what}-unreadable", said, Spot(shown, 1, 1), do="Get the right to read it, or remove it.")
 
 
 def _reason(error: BaseException) -> str:
     said = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
     return said[:1].lower() + said[1:]
-
-
-def _sorted(mistakes: Iterable[Mistake]) -> tuple[Mistake, ...]:
-    return tuple(
-        sorted(mistakes, key=lambda mistake: (mistake.place.file if mistake.place else "", mistake.id, mistake.text))
-    )

@@ -67,6 +67,6 @@ def unknown_name(what: str, name: str, place: At, choices: Iterable[str]) -> Mis
 
 
 def either(places: Sequence[str]) -> str:
-    """Headers joined in words; at most three of them."""
-    shown = list(places[:3])
+    """Headers joined in words; where there are more than three, two of them."""
+    shown = [*places[:2], "other tables"] if len(places) > 3 else list(places)
     return shown[0] if len(shown) == 1 else f"{', '.join(shown[:-1])} and {shown[-1]}"

@@ -20,6 +20,9 @@ _NUMBERED = re.compile(r"(.*?)([0-9]{1,18})", re.DOTALL)
 RANGES = "A range is two numbers at the end of a text, as in `mic 1..8` or `mic 1..9 step 2`."
 """What to do about a text that is no range."""
 
+COLUMNS = 'Write numbers alone, as in `at = 7`, `at = "1..8"` or `at = [1, 3, "5..8"]`.'
+"""What to do about a text that is no column number."""
+
 
 class Range(NamedTuple):
     """A range as written: `stem` and the numbers from `first` to `last` by `step` (negative: down), `width` wide."""
@@ -115,6 +118,14 @@ def read_range(text: str) -> Range | str | None:
     return Range(found["stem"], int(first), int(last), sign * int(step), width)
 
 
+def is_column_text(text: str) -> bool:
+    """Whether a text is a number, or a range of numbers and nothing else."""
+    if text.isascii() and text.isdecimal():
+        return len(text) <= _DIGITS
+    found = read_range(text)
+    return isinstance(found, Range) and not found.stem
+
+
 def fold(names: Iterable[str]) -> list[str]:
     """Names in natural order, consecutive numbers as ranges: the inverse of `spread`, for people and for writing.
 
@@ -184,14 +195,13 @@ def _spread_one(text: str, at: At, mistakes: list[Mistake], down: bool) -> list[
 def _whole_names(name: str | int, at: At, mistakes: list[Mistake]) -> list[str]:
     text = str(name)
     found = read_range(text)
-    if found is None and text.isascii() and text.isdecimal() and len(text) <= _DIGITS:
+    if found is None and is_column_text(text):
         return [str(int(text))]
     if isinstance(found, Range) and not found.stem:
         return _spread_one(text, at, mistakes, True) and [str(number) for number in found.numbers]
     if isinstance(found, str):
         return _spread_one(text, at, mistakes, True)
-    do = 'Write numbers alone, as in `at = 7`, `at = "1..8"` or `at = [1, 3, "5..8"]`.'
-    mistakes.append(Mistake("bad-range", f"`{_short(text)}` is not a column number.", at, do=do))
+    mistakes.append(Mistake("bad-range", f"`{_short(text)}` is not a column number.", at, do=COLUMNS))
     return []
 
 

@@ -25,11 +25,11 @@ from routecode.language.kinds import (
     TextList,
     Whole,
 )
-from routecode.language.plan import Declared, declarations, headings, plan_of, summary
+from routecode.language.plan import Declared, declarations, headings, summary
 from routecode.language.ranges import LIMIT
 from routecode.language.signals import KINDS
 from routecode.language.table import Table
-from routecode.language.written import Inside, Port, Switch, Unit
+from routecode.language.values import UNBOUNDED
 
 WIDTH = 78
 
@@ -95,7 +95,7 @@ like = "aes3"
 
 def language_page() -> str:
     """The whole page, ending in a newline."""
-    parts = [_INTRO, *_tables(), _GRAMMAR, _signals()]
+    parts = [_INTRO, _GRAMMAR, *_tables(), _signals()]
     return "\n".join(parts)
 
 
@@ -165,7 +165,7 @@ def _name_words(kind: NameList) -> str:
 
 
 def _bounds(kind: Whole) -> str:
-    return f"a whole number, {kind.low} to {kind.high:,}" if kind.high < 1_000_000 else "a whole number"
+    return f"a whole number, {kind.low} to {kind.high:,}" if kind.high < UNBOUNDED else "a whole number"
 
 
 _WORDS: dict[type, Callable[[Any], str]] = {
@@ -183,5 +183,5 @@ _WORDS: dict[type, Callable[[Any], str]] = {
     Quantity: lambda kind: "a text: a number, a space and " + ", ".join(kind.units[:-1]) + f" or {kind.units[-1]}",
     Day: lambda _: "a date",
     Reserved: lambda _: "true, or a text",
-    Tables: lambda kind: f"tables: {summary(kind.record)[:1].lower()}{summary(kind.record)[1:].rstrip('.')}",
+    Tables: lambda _: "tables of their own, below",
 }

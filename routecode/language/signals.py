@@ -36,7 +36,7 @@ KINDS: Mapping[str, SignalKind] = {
     "spdif": SignalKind("aes3", 2, "consumer digital audio", "IEC 60958-3: two channels"),
     "optical8": SignalKind("optical8", 8, "eight channels on one optical fibre", "common practice, no source"),
     "madi": SignalKind(
-        "madi", doc="multichannel digital audio", source="AES10 allows 28 to 64; no count can be assumed"
+        "madi", doc="multichannel digital audio", source="AES10 carries up to 64; say how many, or one is assumed"
     ),
     "wordclock": SignalKind("wordclock", doc="sample clock"),
     "midi": SignalKind("midi", doc="control of instruments"),

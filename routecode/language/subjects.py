@@ -41,7 +41,7 @@ def _one_of(kind: Any, index: Any, table: Mapping[str, Any]) -> str:
     name = table.get(_NAMED_BY.get(kind, ""))
     if isinstance(name, list) and name:
         name = name[0] if len(name) == 1 else f"{name[0]}, ..."
-    if isinstance(name, (str, int)) and 0 < len(str(name)) <= 60:
+    if type(name) in (str, int) and 0 < len(str(name)) <= 60:
         return f"{_kind(kind)} {name}"
     return f"the {ordinal(index + 1)} {_kind(kind)}"
 

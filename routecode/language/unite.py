@@ -82,7 +82,10 @@ def _add_keyed(known: dict[str, list[Piece]], file: str, name: str, value: Any, 
 
 
 def _no_table(name: str, value: Any, at: At, heading: str) -> Mistake:
-    text = f"`{name}` must be made of tables {heading}, not {told(value)}."
+    if type(value) is dict and heading.startswith("[["):
+        text = f"`{name}` stands in single brackets; there can be several, so it takes double ones."
+    else:
+        text = f"`{name}` must be made of tables {heading}, not {told(value)}."
     return Mistake("wrong-type", text, at, do=f"Write the header as {heading}.")
 
 

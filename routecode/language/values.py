@@ -32,7 +32,7 @@ from routecode.language.kinds import (
     Whole,
 )
 from routecode.language.names import name_fault
-from routecode.language.ranges import RANGES, read_range
+from routecode.language.ranges import COLUMNS, RANGES, is_column_text, read_range
 
 LONGEST = 1_000
 """Most characters of a text of one line."""
@@ -41,8 +41,11 @@ LONGEST_NOTES = 100_000
 HIGHEST = 1e12
 """No quantity of a studio is greater; it keeps arithmetic finite."""
 
-ALWAYS_NAMES = ("ports", "switches")
-"""What NameList may declare rather than refer to; such texts follow the rules of port names."""
+UNBOUNDED = 1_000_000
+"""An upper limit of a whole number that is only there to keep it finite."""
+
+PORT_NAMES = ("ports",)
+"""What a NameList names without its unit: such texts follow the rules of port names."""
 
 
 class Fault(NamedTuple):
@@ -153,7 +156,8 @@ def _id_reader(_kind: Id, _required: bool) -> Read:
 
 def _name_reader(kind: NameList, required: bool) -> Read:
     numbers = kind.numbers
-    check = name_fault if kind.of in ALWAYS_NAMES else None
+    check = name_fault if kind.of in PORT_NAMES else None
+    plain = check is None and not numbers
 
     def item(value: Any, *steps: Step) -> Fault | None:
         if numbers and type(value) is int:
@@ -161,6 +165,8 @@ def _name_reader(kind: NameList, required: bool) -> Read:
         if numbers and type(value) is not str:
             return Fault("wrong-type", f'must be whole numbers or texts such as "1..8", not {told(value)}', "", steps)
         fault = _name_text_fault(value, *steps)
+        if fault is None and numbers and not is_column_text(value):
+            return Fault("bad-range", f"holds `{value[:80]}`, which is no column number", COLUMNS, steps)
         if fault is None and check is not None and (says := check(value)):
             return Fault("bad-name", says, "", steps)
         return fault
@@ -170,7 +176,7 @@ def _name_reader(kind: NameList, required: bool) -> Read:
             return _items(value, item, required)
         if numbers and type(value) is int:
             return (value,)
-        if check is None and _good(value) and ".." not in value:
+        if plain and _good(value) and ".." not in value:
             return (value,)
         fault = item(value)
         return (value,) if fault is None else [fault]
@@ -248,12 +254,13 @@ def _ends_reader(_kind: Ends, required: bool) -> Read:
 
 def _whole_reader(kind: Whole, _required: bool) -> Read:
     low, high = kind.low, kind.high
+    bound = f"must be from {low} to {high:,}" if high < UNBOUNDED else f"must be {low} or more"
 
     def read(value: Any) -> Any:
         if type(value) is not int:
             return [Fault("wrong-type", f"must be a whole number, not {told(value)}", _unquoted(value))]
         if not low <= value <= high:
-            return [Fault("out-of-range", f"must be from {low} to {high}, not {value}"[:200])]
+            return [Fault("out-of-range", bound if abs(value) > HIGHEST else f"{bound}, not {value}")]
         return value
 
     return read

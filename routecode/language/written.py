@@ -135,7 +135,7 @@ class Bay(Table):
     rack: str | None = key(Id("rack"), "The rack it is in.")
     at_u: int | None = key(Whole(1, 100), "Its lowest rack unit, counted from the bottom.")
     portable: bool = key(Flag(), "It is carried about and has no place of its own.", default=False)
-    away: str | None = key(Text(), "Why it is away.")
+    away: str | None = key(Text(), "Why it is away; its cables stay.")
     columns: int | None = key(Whole(1, 10_000), "How many columns it has.", required=True, example="columns = 48")
     rows: int = key(Whole(1, 2), "How many rows it has.", default=2)
     sources: str = key(Choice(("top", "bottom")), "The row that carries the sources.", default="top")
@@ -145,7 +145,7 @@ class Bay(Table):
     )
     normal: str | None = key(
         Choice(("none", "half", "full", "parallel", "bottom", "top")),
-        "The normal of its columns where they do not say it.",
+        "The normal of its columns where they do not say it; with link plugs bottom, top or none, else the others.",
         otherwise="none",
     )
     column: tuple[Column, ...] = key(Tables(Column), "Its columns.", default=())

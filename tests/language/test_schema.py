@@ -18,6 +18,7 @@ from routecode.language.plan import declarations, headings
 from routecode.language.schema import studio_schema
 
 from .cases import Case, cases
+from .editor import Editor
 
 BAD = cases("bad.md")
 GOOD = [*cases("good.md"), *cases("example.md")]
@@ -99,9 +100,12 @@ def test_generated_files_are_what_the_declarations_say(name: str) -> None:
     assert written == generated()[name], "run: python -m routecode.language.generate"
 
 
-def tombi(*arguments: str, cwd: Path) -> subprocess.CompletedProcess[str]:
-    program = Path(sysconfig.get_path("scripts")) / ("tombi.exe" if sys.platform == "win32" else "tombi")
-    return subprocess.run([str(program), *arguments], cwd=cwd, capture_output=True, text=True, timeout=60, check=False)
+TOMBI = str(Path(sysconfig.get_path("scripts")) / ("tombi.exe" if sys.platform == "win32" else "tombi"))
+
+
+def lint(folder: Path) -> subprocess.CompletedProcess[str]:
+    command = [TOMBI, "lint", "--offline", "--error-on-warnings", "wiring.toml"]
+    return subprocess.run(command, cwd=folder, capture_output=True, text=True, timeout=60, check=False)
 
 
 def place(folder: Path, text: str) -> Path:
@@ -111,13 +115,9 @@ def place(folder: Path, text: str) -> Path:
     return file
 
 
-def whole_text(case: Case) -> str:
-    return "\n".join(case.files.values())
-
-
 def test_the_editor_tool_accepts_the_example(tmp_path: Path) -> None:
     place(tmp_path, GOOD[-1].files["studio.toml"])
-    done = tombi("lint", "--offline", "--error-on-warnings", "wiring.toml", cwd=tmp_path)
+    done = lint(tmp_path)
     assert done.returncode == 0, done.stdout + done.stderr
 
 
@@ -133,11 +133,32 @@ def test_the_editor_tool_accepts_the_example(tmp_path: Path) -> None:
 )
 def test_the_editor_tool_marks_the_line(tmp_path: Path, text: str, line: int) -> None:
     place(tmp_path, text)
-    done = tombi("lint", "--offline", "wiring.toml", cwd=tmp_path)
+    done = lint(tmp_path)
     assert done.returncode != 0
     assert f"wiring.toml:{line}:" in done.stdout + done.stderr
 
 
-def test_the_schema_file_is_json_of_plain_ascii_patterns() -> None:
+def test_an_editor_offers_keys_and_words_and_shows_what_a_key_is_for(tmp_path: Path) -> None:
+    file = place(
+        tmp_path,
+        '[bay.north]\ncolumns = 48\n[[bay.north.column]]\nat = 1\nnormal = ""\n'
+        '[unit.a]\n[[unit.a.port]]\nname = "1"\nsignal = ""\n',
+    )
+    with Editor([TOMBI, "lsp", "--offline"], tmp_path) as editor:
+        editor.open(file)
+        assert "How many columns it has." in editor.hover(file, 2, 3)
+        assert "Which columns." in editor.hover(file, 4, 0)
+        assert {'"half"', '"full"', '"parallel"', '"none"'} <= set(editor.completions(file, 5, 10))
+        assert {'"line"', '"speaker-level"'} <= set(editor.completions(file, 9, 10))
+
+
+def test_an_editor_offers_the_keys_of_a_table(tmp_path: Path) -> None:
+    file = place(tmp_path, "[bay.north]\ncolumns = 48\n\n")
+    with Editor([TOMBI, "lsp", "--offline"], tmp_path) as editor:
+        editor.open(file)
+        assert {"rows", "sources", "normalling", "title"} <= set(editor.completions(file, 3, 0))
+
+
+def test_the_schema_names_its_draft() -> None:
     document = json.loads(SCHEMA.read_text("utf-8"))
     assert document["$schema"].startswith("http://json-schema.org/draft-07/")

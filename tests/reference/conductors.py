@@ -9,7 +9,7 @@ from __future__ import annotations
 import heapq
 from collections import deque
 from collections.abc import Iterator
-from itertools import combinations, pairwise
+from itertools import combinations
 
 from attrs import frozen
 
@@ -190,8 +190,8 @@ def links_there(jack: str, written: Written, state: State, reading: Reading) -> 
 def joints_of_mults(written: Written, state: State, reading: Reading) -> Iterator[Joint]:
     """A mult joins all of its jacks."""
     for mult in written.mults:
-        pairs = zip(mult[::2], mult[1::2], strict=False) if Wrong.MULT_IN_PAIRS in reading else pairwise(mult)
-        for a, b in combinations(mult, 2) if Wrong.MULT_BROKEN_BY_PLUGS in reading else pairs:
+        pairs = zip(mult[::2], mult[1::2], strict=False) if Wrong.MULT_IN_PAIRS in reading else combinations(mult, 2)
+        for a, b in pairs:
             broken = Wrong.MULT_BROKEN_BY_PLUGS in reading and (state.plugged(a, reading) or state.plugged(b, reading))
             if not broken:
                 yield Joint((a, "rear"), (b, "rear"))

@@ -11,6 +11,8 @@ from .drafts import Table
 from .toml_text import document
 from .written import united
 
+Edit = Callable[[dict[str, Table], Random], str | None]
+"""Changes one of the tables and names its file, or changes nothing and gives None."""
 Site = tuple[str, Table, str]
 """A file, a table in it, and one of its keys."""
 
@@ -44,7 +46,7 @@ def below(table: Table, path: tuple[str, ...]) -> Iterator[Table]:
             yield from below(value, path[1:])
 
 
-def drop_entry(*path: str) -> Callable[[dict[str, Table], Random], str | None]:
+def drop_entry(*path: str) -> Edit:
     """An edit that takes out one entry of such an array."""
 
     def edit(tables: dict[str, Table], rng: Random) -> str | None:
@@ -60,9 +62,7 @@ def drop_entry(*path: str) -> Callable[[dict[str, Table], Random], str | None]:
     return edit
 
 
-def change_key(
-    path: tuple[str, ...], key: str, values: tuple[Any, ...]
-) -> Callable[[dict[str, Table], Random], str | None]:
+def change_key(path: tuple[str, ...], key: str, values: tuple[Any, ...]) -> Edit:
     """An edit that gives a key of one entry, which has it already, another value."""
 
     def edit(tables: dict[str, Table], rng: Random) -> str | None:
@@ -76,7 +76,7 @@ def change_key(
     return edit
 
 
-def turn(*path: str) -> Callable[[dict[str, Table], Random], str | None]:
+def turn(*path: str) -> Edit:
     """An edit that turns the polarity of one entry which states it, or of a new statement where none is."""
     return change_key(path, "polarity", ("kept", "reversed"))
 
@@ -168,14 +168,16 @@ def exclude(tables: dict[str, Table], rng: Random) -> str | None:
 def new_setup(tables: dict[str, Table], rng: Random) -> str | None:
     """One more setup, that includes another if there is one."""
     there = sorted(united_of(tables).get("setup", {}))
-    name = rng.choice(sorted(tables))
-    tables[name].setdefault("setup", {})["new-one"] = {"include": [rng.choice(there)]} if there else {"title": "New"}
-    return name if "new-one" not in there else None
+    name, ident = rng.choice(sorted(tables)), f"new-{len(there)}"
+    if ident in there:
+        return None
+    tables[name].setdefault("setup", {})[ident] = {"include": [rng.choice(there)]} if there else {"title": "New"}
+    return name
 
 
 SWITCHED = ("none", "half", "full", "parallel")
 LINKS = ("top", "bottom", "none")
-EDITS: tuple[Callable[[dict[str, Table], Random], str | None], ...] = (
+EDITS: tuple[Edit, ...] = (
     retitle,
     away,
     rest_elsewhere,

@@ -24,7 +24,8 @@ class Answer:
     """What one state answers, with the names of the JSON contract.
 
     feeds: (from, to, jacks, polarity, either); paths: (from, to, idle); points: (jack, wired);
-    feedback: (channels, controlled); needs: (mode, path) of those that fail. All tuples inside are sorted but `jacks` and `path`, which keep their order.
+    feedback: (channels, controlled); needs: (mode, path) of those that fail. All tuples inside are sorted, but `jacks`
+    and `path` keep their order.
     """
 
     feeds: frozenset[tuple[str, str, tuple[str, ...], str, bool]]

@@ -38,7 +38,7 @@ def add_setups(draft: Draft, count: int, text: str) -> None:
     names = draft.rng.sample(("drums", "Play-1", "take_2", "x", "edit"), count)
     for number, name in enumerate(names):
         table: Table = draft.whole.setdefault("setup", {}).setdefault(name, {})
-        if number and draft.chance(0.6):
+        if number and draft.chance(0.75):
             table["include"] = draft.rng.sample(names[:number], draft.rng.randint(1, number))
             if len(table["include"]) == 1 and draft.chance(0.5):
                 table["include"] = table["include"][0]
@@ -62,7 +62,7 @@ def add_cords(draft: Draft, written: Written, table: Table) -> None:
                 cord["polarity"] = draft.rng.choice(("reversed", "reversed", "kept"))
             cords.append(cord)
     earlier = [c for other in draft.whole["setup"].values() if other is not table for c in other.get("cord", [])]
-    if earlier and draft.chance(0.4):
+    if earlier and draft.chance(0.6):
         cords.append({**draft.rng.choice(earlier), "polarity": draft.rng.choice(("kept", "reversed"))})
     if cords:
         table["cord"] = cords
@@ -185,7 +185,7 @@ def add_sets(draft: Draft, written: Written, table: Table) -> None:
     sets = [
         {"switch": f"{unit}/{name}", "to": draft.rng.choice(positions)}
         for (unit, name), positions in sorted(written.switches.items())
-        if draft.chance(0.6)
+        if draft.chance(0.75)
     ]
     if sets:
         table["set"] = sets

@@ -60,11 +60,10 @@ class Kit:
         """Now and then a switch, or a port that opens the inside when something is plugged there."""
         rng = self.rng
         keys: Table = {}
-        if rng.random() < 0.2:
-            entry = self.table.setdefault("switch", [{"name": rng.choice(("pad", "Mode A", "s-1")), "positions": []}])[
-                0
-            ]
-            entry["positions"] = entry["positions"] or rng.choice((["off", "on"], ["A", "B", "C"]))
+        if rng.random() < 0.3:
+            positions = rng.choice((["off", "on"], ["A", "B", "C"]))
+            fresh = {"name": rng.choice(("pad", "Mode A", "s-1")), "positions": positions}
+            entry = self.table.setdefault("switch", [fresh])[0]
             keys["when"] = f"{entry['name']} = {rng.choice(entry['positions'])}"
         if rng.random() < 0.15:
             keys["unless"] = rng.choice([name for group in self.groups for name in group.names])
@@ -82,14 +81,19 @@ def per_channel(group: Group) -> list[str]:
     return [f"{name} ch {n}" for name in group.names for n in range(1, group.channels + 1)]
 
 
+def unusual(kit: Kit, signal: str) -> int | None:
+    """Now and then another number of channels than is usual for a digital signal."""
+    return kit.rng.randint(1, 3) if signal in MANY and kit.rng.random() < 0.4 else None
+
+
 def source(kit: Kit, signal: str) -> None:
     """Something that only drives."""
-    kit.ports("out", kit.rng.randint(1, 4), signal)
+    kit.ports("out", kit.rng.randint(1, 4), signal, unusual(kit, signal))
 
 
 def sink(kit: Kit, signal: str) -> None:
     """Something that only receives."""
-    kit.ports("in", kit.rng.randint(1, 4), signal)
+    kit.ports("in", kit.rng.randint(1, 4), signal, unusual(kit, signal))
 
 
 def chain(kit: Kit, signal: str) -> None:
@@ -119,7 +123,7 @@ def insert(kit: Kit, signal: str) -> None:
 
 def wall(kit: Kit, signal: str) -> None:
     """Passive sockets."""
-    kit.ports("either", kit.rng.randint(1, 4), signal)
+    kit.ports("either", kit.rng.randint(1, 4), signal, unusual(kit, signal))
 
 
 def tie(kit: Kit, signal: str) -> None:
@@ -223,7 +227,7 @@ def add_units(draft: Draft, count: int, signals: list[str]) -> None:
             adopt(draft, ident, kit.groups, kit.table)
         if rng.random() < 0.3:
             table["title"] = rng.choice(("Old desk", "Wall box \\ left", "Größe 2", 'The "good" one'))
-        if rng.random() < 0.06:
+        if rng.random() < 0.1:
             table["away"] = "in repair"
 
 

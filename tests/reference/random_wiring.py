@@ -152,9 +152,8 @@ def add_mults(draft: Draft) -> None:
             chosen.append(draft.rng.choice(wired))
         chosen.sort(key=lambda jack: ("bottom" in jack, jack))
         at = words(draft.rng, [jack.partition("/")[2] for jack in chosen])
-        signal = next(
-            (draft.signal_of[j] for j in chosen if j in draft.signal_of), draft.rng.choice(draft.groups).signal
-        )
+        known = [draft.signal_of[jack] for jack in chosen if jack in draft.signal_of]
+        signal = known[0] if known else draft.rng.choice(draft.groups).signal
         draft.signal_of |= {jack: draft.signal_of.get(jack, signal) for jack in chosen}
         draft.entry("bay", ident, "mult", {"at": at if isinstance(at, list) or bay.get("rows") == 1 else [at]})
 

@@ -86,11 +86,18 @@ def cords_of(written: Written, tables: list[Table], reading: Reading) -> dict[tu
         reverse = entry.get("polarity") == "reversed"
         for near, far in cord_pairs(entry, reading):
             a, b = cord_end(written, near, reading), cord_end(written, far, reading)
-            if a is not None and b is not None:
+            if a is not None and b is not None and known(written, a, b, reading):
                 ends = (min(a, b), max(a, b))
                 first = cords.setdefault(ends, reverse)
                 cords[ends] = first if Wrong.FIRST_CORD_WINS in reading else reverse
     return cords
+
+
+def known(written: Written, a: str, b: str, reading: Reading) -> bool:
+    """Whether both places are there; the right reading never meets others."""
+    missing = [place for place in (a, b) if place not in written.ports and place not in written.jacks]
+    assert reading or not missing, missing
+    return not missing
 
 
 def cord_pairs(entry: Table, reading: Reading) -> list[tuple[str, str]]:

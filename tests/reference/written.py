@@ -163,6 +163,8 @@ def unit_ports(whole: Table, unit: Table, reading: Reading) -> dict[str, Table]:
     found: dict[str, Table] = {}
     for entry in [*model_of(whole, unit).get("port", []), *unit.get("port", [])]:
         for name in spread(entry["name"], reading):
+            if name not in found and "direction" not in entry and reading:
+                continue
             if name not in found:
                 found[name] = {"channels": channels_by_default(whole, entry["signal"]), **entry}
             elif Wrong.OVERRIDE_IGNORED not in reading:
@@ -302,8 +304,7 @@ def inside_pairs(unit: str, entry: Table, ports: Mapping[str, Port], reading: Re
     """What the inside joins: whole ports where it is hardwired, else channels."""
     prefix, hard = f"{unit}/", entry.get("kind") == "hardwired"
     if hard:
-        near: list[Channel] = [(prefix + name, 0) for name in spread(entry["from"], reading)]
-        far: list[Channel] = [(prefix + name, 0) for name in spread(entry["to"], reading)]
+        near, far = (whole_ports(prefix, entry[side], ports, reading) for side in ("from", "to"))
     else:
         near = channels_at(prefix, entry["from"], ports, reading)
         far = channels_at(prefix, entry["to"], ports, reading)
@@ -311,6 +312,12 @@ def inside_pairs(unit: str, entry: Table, ports: Mapping[str, Port], reading: Re
     if entry.get("pairing") == "all-to-all" and narrowed not in reading:
         return list(product(near, far))
     return list(zip(near, far, strict=not reading))
+
+
+def whole_ports(prefix: str, value: Any, ports: Mapping[str, Port], reading: Reading) -> list[Channel]:
+    """The ports a reference stands for, each as its channel 0."""
+    places = [prefix + name for name in spread(value, reading)]
+    return [(place, 0) for place in places if place in ports or not reading]
 
 
 def all_switches(whole: Table) -> Iterator[tuple[str, Table]]:

@@ -12,8 +12,8 @@ FILE, PROGRAM, LINK, MODULE, FOLDER = "100644", "100755", "120000", "160000", "4
 class Commit(NamedTuple):
     """A commit as people are told of it.
 
-    `when` is the moment it was recorded (the committer's), ISO with zone; `author` a name; `title` the first paragraph on
-    one line; `body` the rest.
+    `when` is the moment it was recorded (the committer's), ISO with zone; `author` a name; `title` the first paragraph
+    on one line; `body` the rest.
     """
 
     id: str

@@ -1,9 +1,9 @@
 """How git is run: a fixed front of options, an environment from an allow-list, bytes in and bytes out.
 
-A repository may come from anywhere, and its configuration can name programs: file monitors, hooks, filters, pagers, signers,
-helpers for remotes. Only commands that start none of these are used, the switches below close the rest, and nothing is
-ever fetched. GitPython is the process layer (it finds git, on Windows never in the current folder); none of its
-conveniences are used. Knows nothing of studios.
+A repository may come from anywhere, and its configuration can name programs: file monitors, hooks, filters, pagers,
+signers, helpers for remotes. Only commands that start none of these are used, the switches below close the rest, and
+nothing is ever fetched. GitPython is the process layer (it finds git, on Windows never in the current folder); none of
+its conveniences are used. Knows nothing of studios.
 """
 
 import os

@@ -1,27 +1,28 @@
-"""A repository that is open: commits resolved, read, listed. Object ids only, after one resolution of what a person wrote."""
+"""A repository that is open: commits resolved, read, listed, made. Once resolved, only object ids are used."""
 
-import posixpath
 import re
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from attrs import frozen
 
-from routecode.files import tree
 from routecode.files.git import history, revision
-from routecode.files.git.objects import FOLDER, LINK, MODULE, Commit, Entry, read_commit, read_listing, read_tree, tree_of
-from routecode.files.git.process import NO_GIT, blobs, objects, run
-from routecode.files.git.state import State, identity_of, state_of
+from routecode.files.git.objects import Commit, read_commit
+from routecode.files.git.process import NO_GIT, objects, run
+from routecode.files.git.reading import read_files
+from routecode.files.git.record import identity_of, record
+from routecode.files.git.state import State, state_of
 from routecode.files.tree import Files
 from routecode.ground.finding import Mistake
 
 _NUMBER = re.compile(r"[0-9]{1,6}")
-_MAX_HOPS = 10
+_BRANCH = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*")
+_SHALLOW = "This copy of the repository is shallow: it holds only the newest commits."
 
 
 @frozen
 class Repository:
-    """`top` is the work tree's folder, `studio` the posix path from there to the folder that was opened ('' for `top`)."""
+    """`top` is the work tree's folder, `studio` the posix path from there to the opened folder ('' for `top`)."""
 
     top: Path
     git_dir: Path
@@ -31,30 +32,35 @@ class Repository:
     def head(self) -> Commit | None:
         """The commit that is checked out; None before the first one."""
         commit_id = revision.verified(self.top, "HEAD")
-        return self._commit(commit_id) if commit_id else None
+        commit = self._commit(commit_id) if commit_id else None
+        return commit if isinstance(commit, Commit) else None
 
     def resolve(self, text: str, studio: str | None = None) -> Commit | Mistake:
-        """The commit a person means: `last`, a date, a number from the history of `studio` (1 newest), or git's own names.
+        """The commit a person means: `last`, a date, a number from the history of `studio` (1: newest), or git's names.
 
-        Up to six digits are a number; seven or more may be the beginning of an id.
+        Up to six digits are a number; seven or more may be the beginning of an id. Without `studio` it is the own one.
         """
         mistake = revision.refused(text)
         if mistake is not None:
             return mistake
-        text = text.strip()
-        head = self.head()
-        if head is None:
-            return Mistake(
-                "nothing-recorded",
-                "Nothing has been recorded here yet.",
-                do='Record what you have: routecode record "the studio as it is"',
-            )
-        if text == "last":
-            return head
+        found = self._found(text.strip(), self.studio if studio is None else studio)
+        if isinstance(found, Mistake) and revision.verified(self.top, "HEAD") is None:
+            return _nothing_recorded()
+        return self._commit(found) if isinstance(found, str) else found
+
+    def _found(self, text: str, studio: str) -> str | Mistake:
         if _NUMBER.fullmatch(text):
-            return self._numbered(int(text), self.studio if studio is None else studio)
-        commit_id = revision.dated(self.top, text, head.id) or revision.named(self.top, text)
-        return self._commit(commit_id) if isinstance(commit_id, str) else commit_id
+            return self._numbered(int(text), studio)
+        return revision.dated(self.top, text) or revision.named(self.top, "HEAD" if text == "last" else text)
+
+    def _numbered(self, number: int, studio: str) -> str | Mistake:
+        known = 0
+        for known, commit in enumerate(self.log(studio, number or None), 1):
+            if known == number:
+                return commit.id
+        said = f"The history has {known} commits, so there is no number {number}."
+        do = "See the commits there are: routecode history"
+        return Mistake("revision-number", said, why=_SHALLOW if self.is_shallow else "", do=do)
 
     def log(self, studio: str, limit: int | None = None) -> Iterator[Commit]:
         """The commits back from HEAD that touched a `*.toml` below `studio`, newest first."""
@@ -63,11 +69,7 @@ class Repository:
 
     def read(self, commit: Commit, studio: str) -> Files:
         """The studio's files in a commit, chosen as in a work tree. What cannot be read is in `mistakes`."""
-        tree_id = self._tree(commit.id, studio)
-        done = run(self.top, "ls-tree", "-r", "-z", "--full-tree", tree_id) if tree_id else None
-        if done is None or done.status:
-            return Files(studio, {}, (tree.missing_studio(f"the commit {commit.id[:12]}"),))
-        return _Reading(self.top, studio, list(read_listing(done.out))).files()
+        return read_files(self.top, commit.id, studio)
 
     def state(self) -> State:
         """What stands in the way of recording, or should be told."""
@@ -79,8 +81,6 @@ class Repository:
 
     def commit(self, files: Sequence[str], message: str) -> Commit | Mistake:
         """Record these files (posix paths below `studio`; a missing one is recorded as deleted) and nothing else."""
-        from routecode.files.git.record import record
-
         made = record(self.top, self.git_dir, self.studio, files, message)
         return self._commit(made) if isinstance(made, str) else made
 
@@ -91,20 +91,70 @@ class Repository:
         if isinstance(opened, Repository) or opened.id != "no-repository":
             return opened
         given = run(folder, "config", "--get", "init.defaultBranch").line
-        branch = given if re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9_./-]*", given) else "main"
+        branch = given if _BRANCH.fullmatch(given) else "main"
         done = run(folder, "init", "--quiet", "--template=", f"--initial-branch={branch}")
         if done.status:
             return Mistake("git-failed", f"git could not make a repository in {folder}.", why=_said(done.complaint))
         return open_repository(folder)
 
-    def _commit(self, commit_id: str) -> Commit | Mistake | None:
-        return None
+    def _commit(self, commit_id: str) -> Commit | Mistake:
+        with objects(self.top) as reader:
+            found = reader.get(commit_id)
+        if found is None or found.kind != "commit":
+            said = f"The commit {commit_id[:12]} cannot be read: it is not in this copy of the repository, or damaged."
+            return Mistake("object-missing", said, do="Look at the repository with: git fsck")
+        return read_commit(commit_id, found.data)
 
-    def _numbered(self, number: int, studio: str) -> Commit | Mistake:
-        known = 0
-        for known, commit in enumerate(self.log(studio, number or None), 1):
-            if known == number:
-                return commit
-        said = f"The history has {known} commits, so there is no number {number}." if number else "Numbers begin with 1, the newest."
-        why = "This copy of the repository is shallow: it holds only the newest commits." if self.is_shallow else ""
-        return Mistake("revision-number", said, why=why, do="See the commits there are: routecode history")
+
+def open_repository(folder: Path) -> Repository | Mistake:
+    """The repository that `folder` is in, or why there is none to work with."""
+    folder = folder.resolve()
+    if not folder.is_dir():
+        return Mistake("folder-unreadable", f"There is no folder {folder}.")
+    done = run(folder, "rev-parse", "--is-bare-repository", "--is-shallow-repository", "--absolute-git-dir")
+    if done.status:
+        return _not_opened(folder, done.status, done.complaint)
+    is_bare, is_shallow, git_dir = done.line.split("\n", 2)
+    found = run(folder, "rev-parse", "--show-toplevel")
+    if is_bare == "true" or found.status:
+        return Mistake(
+            "bare-repository",
+            f"{folder} belongs to a repository without a work tree, so there are no files to look at.",
+            do="Go to a folder where the files of the studio are.",
+        )
+    top = Path(found.line).resolve()
+    if not folder.is_relative_to(top):
+        return Mistake(
+            "no-repository", f"The repository's files are in {top}, and not in {folder}.", do=f"Go to {top}."
+        )
+    studio = folder.relative_to(top).as_posix()
+    return Repository(top, Path(git_dir), "" if studio == "." else studio, is_shallow == "true")
+
+
+def _not_opened(folder: Path, status: int, complaint: str) -> Mistake:
+    if status == NO_GIT:
+        return Mistake(
+            "no-git", "The program git is not installed, or not found.", do="Install git: https://git-scm.com"
+        )
+    if "dubious ownership" in complaint:
+        return Mistake(
+            "other-owner",
+            f"The repository in {folder} belongs to another user of this machine, so git does not trust its settings.",
+            why="Whoever owns it could have programs run in your name.",
+            do="Work as the user who owns the folder, or make it yours; then try again.",
+        )
+    if "not a git repository" in complaint:
+        return Mistake("no-repository", f"{folder} is not in a git repository.", do="Begin one: routecode new")
+    return Mistake(
+        "git-failed", f"git cannot open the repository of {folder}.", why=_said(complaint), do="Look at it: git fsck"
+    )
+
+
+def _nothing_recorded() -> Mistake:
+    said = "Nothing has been recorded here yet."
+    return Mistake("nothing-recorded", said, do='Record what you have: routecode record "the studio as it is"')
+
+
+def _said(complaint: str) -> str:
+    last = complaint.split("\n")[0].removeprefix("fatal: ").removeprefix("error: ").strip()
+    return f"git says: {last}" if last else ""

@@ -17,9 +17,13 @@ MAX_LENGTH = 500
 def refused(text: str) -> Mistake | None:
     """Why a text is not even looked up: it would be read as something other than a revision."""
     if not text.strip():
-        return Mistake("revision-empty", "The revision is empty.", do="Name one: last, a date, a tag, or a number from history.")
+        return Mistake(
+            "revision-empty", "The revision is empty.", do="Name one: last, a date, a tag, or a number from history."
+        )
     if text.startswith("-"):
-        return Mistake("revision-dash", f'A revision does not begin with a dash: "{text}".', do="Name it without the dash.")
+        return Mistake(
+            "revision-dash", f'A revision does not begin with a dash: "{text}".', do="Name it without the dash."
+        )
     if _CONTROL.search(text) or len(text) > MAX_LENGTH:
         return Mistake("revision-unreadable", "This revision has signs in it that no name has, or is far too long.")
     try:
@@ -27,7 +31,9 @@ def refused(text: str) -> Mistake | None:
     except UnicodeEncodeError:
         return Mistake("revision-unreadable", "This revision is not UTF-8.")
     if ".." in text:
-        return Mistake("revision-range", f'"{text}" is a range; one revision is asked for here.', do="Name one end of it.")
+        return Mistake(
+            "revision-range", f'"{text}" is a range; one revision is asked for here.', do="Name one end of it."
+        )
     return None
 
 
@@ -52,8 +58,8 @@ def named(top: Path, text: str) -> str | Mistake:
     return commit_id
 
 
-def dated(top: Path, text: str, start: str) -> str | Mistake | None:
-    """The last commit at or before the end of a day or minute, by the first parents of `start`; None: not a date.
+def dated(top: Path, text: str) -> str | Mistake | None:
+    """The last commit at or before the end of a day or minute, on the current branch; None: not a date.
 
     Days and times are those of the zone this machine is set to.
     """
@@ -64,15 +70,19 @@ def dated(top: Path, text: str, start: str) -> str | Mistake | None:
     try:
         begin = datetime(year or 0, month or 0, day or 0, hour or 0, minute or 0, second or 0).astimezone()
     except (ValueError, OverflowError):
-        return Mistake("revision-date", f'There is no such date: "{text}".', do="Write it like 2026-03-01 or 2026-03-01 14:00.")
+        return Mistake(
+            "revision-date", f'There is no such date: "{text}".', do="Write it like 2026-03-01 or 2026-03-01 14:00."
+        )
     if hour is None:
         end = (begin.replace(tzinfo=None) + timedelta(days=1)).astimezone()
     else:
         end = begin + (timedelta(minutes=1) if second is None else timedelta(seconds=1))
-    done = run(top, "rev-list", "-1", "--first-parent", f"--min-age={int(end.timestamp()) - 1}", start)
+    done = run(top, "rev-list", "-1", "--first-parent", f"--min-age={int(end.timestamp()) - 1}", "HEAD")
     if done.status == 0 and _ID.fullmatch(done.line):
         return done.line
-    return Mistake("revision-date", f"No commit is as old as {text}.", do="See the commits there are: routecode history")
+    return Mistake(
+        "revision-date", f"No commit is as old as {text}.", do="See the commits there are: routecode history"
+    )
 
 
 def _unknown(top: Path, text: str) -> Mistake:
@@ -81,7 +91,9 @@ def _unknown(top: Path, text: str) -> Mistake:
         commits = [short for short in found if verified(top, short) == short]
         if len(commits) > 1:
             shown = ", ".join(sorted(short[:12] for short in commits)[:5])
-            return Mistake("revision-ambiguous", f'"{text}" is the beginning of several commits: {shown}.', do="Write more of it.")
+            return Mistake(
+                "revision-ambiguous", f'"{text}" is the beginning of several commits: {shown}.', do="Write more of it."
+            )
     done = run(top, "for-each-ref", "--format=%(refname)", "refs/heads", "refs/tags")
     names = sorted({name.split("/", 2)[2] for name in done.line.split("\n") if name.count("/") >= 2})
     near = get_close_matches(text, [*names, "last", "HEAD"], n=3, cutoff=0.6)

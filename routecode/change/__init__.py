@@ -1,0 +1,1 @@
+"""What differs between two studios: matched, measured, explained, said. Shows nothing and reads no files."""

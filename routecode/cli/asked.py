@@ -1,0 +1,136 @@
+"""What a command is asked about: the work tree, a revision, or both ends of a range, opened.
+
+Every way in refuses with the mistakes that keep the studio from being compiled; what comes back has a circuit.
+"""
+
+import os
+from datetime import date
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple
+
+from routecode.cli.failure import Refused
+from routecode.files.tree import find_root, read_worktree
+from routecode.ground.finding import Mistake
+from routecode.ground.nearest import did_you_mean
+from routecode.studio.opened import Opened
+
+if TYPE_CHECKING:  # git costs a tenth of a second to load, and the work tree needs none of it
+    from routecode.files.git import Commit, Repository
+
+WORKTREE = "worktree"
+_TITLE = 60
+
+
+class Asked(NamedTuple):
+    """A revision that compiles, with what a person calls it and the way from here to its folder."""
+
+    opened: Opened
+    called: str
+    prefix: str
+
+
+def today() -> date:
+    """The day on which acceptances with `until` are judged."""
+    return date.today()
+
+
+def root_of(folder: Path) -> Path:
+    """The folder with the `studio.toml` that `folder` is in."""
+    found = find_root(folder)
+    if isinstance(found, Mistake):
+        raise Refused(found)
+    return found
+
+
+def repository_of(folder: Path) -> "Repository":
+    """The repository that holds the studio `folder` is in."""
+    return _repository(root_of(folder))
+
+
+@cache
+def _repository(root: Path) -> "Repository":
+    from routecode.files.git import open_repository
+
+    found = open_repository(root)
+    if isinstance(found, Mistake):
+        raise Refused(found)
+    return found
+
+
+def commit_of(folder: Path, text: str) -> "Commit":
+    """The commit that a person means by a revision."""
+    found = repository_of(folder).resolve(text)
+    if isinstance(found, Mistake):
+        raise Refused(found)
+    return found
+
+
+def one(folder: Path, text: str | None) -> Asked:
+    """The revision that a person names, or the work tree where none is named."""
+    if text is None:
+        return Asked(worktree(folder), "the files as they are now", prefix_of(folder))
+    commit = commit_of(folder, text)
+    return Asked(_opened_commit(folder, commit), called(commit), "")
+
+
+def worktree(folder: Path) -> Opened:
+    """The files as they are now; with mistakes it is refused."""
+    return _fine(Opened(read_worktree(root_of(folder)), WORKTREE, today()), prefix_of(folder))
+
+
+def revision(folder: Path, text: str) -> Opened:
+    """A recorded revision (commit, `last`, date, tag, number); with mistakes it is refused."""
+    return _opened_commit(folder, commit_of(folder, text))
+
+
+def both(folder: Path, text: str | None) -> tuple[Opened, Opened]:
+    """Before and after: `A..B`, `A` and the work tree, or the last commit and the work tree."""
+    before, dots, after = (text or "last").partition("..")
+    if after.startswith("."):
+        do = f"Write {before}..{after.lstrip('.')} with two dots."
+        raise Refused(Mistake("bad-range", f"A range of revisions has two dots: {text}.", do=do))
+    first = revision(folder, before or "last")
+    if not dots:
+        return first, worktree(folder)
+    return first, revision(folder, after or "last")
+
+
+def prefix_of(folder: Path) -> str:
+    """What stands before the names of files so that they can be opened from the current folder."""
+    root = root_of(folder)
+    try:
+        way = Path(os.path.relpath(root)).as_posix()
+    except ValueError:  # another drive
+        way = root.as_posix()
+    return "" if way == "." else f"{way}/"
+
+
+def called(commit: "Commit") -> str:
+    """A commit as a person is told of it: the beginning of its id, its title and its date."""
+    title = commit.title if len(commit.title) <= _TITLE else f"{commit.title[: _TITLE - 3]}..."
+    return f'{commit.id[:10]}, "{title}", {commit.when[:10]}'
+
+
+def checked_setup(opened: Opened, setup: str | None) -> str | None:
+    """The setup that is asked for, if the studio has it."""
+    setups = opened.circuit.setups if opened.circuit is not None else ()
+    if setup is None or setup in setups:
+        return setup
+    known = f"There are: {', '.join(setups)}." if setups else "The studio has no setups."
+    raise Refused(Mistake("unknown-setup", f"There is no setup {setup}.", do=did_you_mean(setup, setups) or known))
+
+
+def _opened_commit(folder: Path, commit: "Commit") -> Opened:
+    return _fine(_recorded(repository_of(folder), commit), "")
+
+
+@cache
+def _recorded(repository: "Repository", commit: "Commit") -> Opened:
+    return Opened(repository.read(commit, repository.studio), commit.id, today())
+
+
+def _fine(opened: Opened, prefix: str) -> Opened:
+    if opened.mistakes:
+        raise Refused(*opened.mistakes, opened=opened, prefix=prefix)
+    return opened

@@ -1,0 +1,103 @@
+"""How a command ends that could not be answered: mistakes shown as text or as one JSON document, and faults of ours."""
+
+import os
+import platform
+import sys
+import traceback
+
+import click
+
+from routecode import __version__
+from routecode.ground.finding import Mistake
+
+REPORT = "https://github.com/routecode/routecode/issues"
+
+
+class Refused(click.ClickException):
+    """The request or the wiring could not be read. `opened` is the revision that the places belong to."""
+
+    exit_code = 2
+
+    def __init__(self, *mistakes: Mistake, opened: object = None, prefix: str = "") -> None:
+        super().__init__(mistakes[0].text)
+        self.mistakes = mistakes
+        self.opened = opened
+        self.prefix = prefix
+        context = click.get_current_context(silent=True)
+        self.command = (context.info_name or "") if context is not None else ""
+        self.as_json = bool(context and context.params.get("as_json"))
+
+    def show(self, file: object = None) -> None:  # noqa: ARG002 (the signature is click's)
+        """Text on stderr, or a JSON document on stdout."""
+        from routecode.cli.say import page_of, say, tell
+        from routecode.show.diagnostic import all_mistakes
+        from routecode.show.document import refused, written
+        from routecode.studio.opened import Opened
+
+        opened = self.opened if isinstance(self.opened, Opened) else None
+        if self.as_json:
+            say(written(refused(self.command, self.mistakes, opened)))
+        else:
+            tell(all_mistakes(self.mistakes, page_of(opened, sys.stderr, self.prefix)))
+
+
+def show_refusal(error: click.ClickException, arguments: list[str]) -> None:
+    """Show what click or a command refused."""
+    if not isinstance(error, Refused):
+        command = named(arguments)
+        error = _as_refused(error, command)
+        error.command, error.as_json = command or "routecode", "--json" in arguments
+    error.show()
+
+
+def named(arguments: list[str]) -> str:
+    """The command that a line of arguments asks for, or an empty text."""
+    from routecode.cli.main import COMMANDS
+
+    return next((word for word in arguments[:1] if word in COMMANDS), "")
+
+
+def _as_refused(error: click.ClickException, command: str) -> Refused:
+    text = error.format_message()
+    text = text if text.endswith((".", "?", "!")) else f"{text}."
+    help_line = f"routecode {command} --help" if command else "routecode --help"
+    if isinstance(error, click.NoSuchOption):
+        return Refused(Mistake("unknown-option", _option_text(error), do=_option_do(error, help_line)))
+    return Refused(Mistake("bad-request", text, do=f"To see how it is asked: {help_line}"))
+
+
+def _option_text(error: click.NoSuchOption) -> str:
+    return f"There is no option {error.option_name}."
+
+
+def _option_do(error: click.NoSuchOption, help_line: str) -> str:
+    near = f"Did you mean {error.possibilities[0]}? " if error.possibilities else ""
+    return f"{near}To see the options: {help_line}"
+
+
+def unknown_command(name: str) -> Refused:
+    """The name of a command that does not exist."""
+    from routecode.cli.main import COMMANDS
+    from routecode.ground.nearest import nearest
+
+    near = nearest(name, COMMANDS)
+    do = f"Did you mean: routecode {near}" if near else f"There are: {', '.join(COMMANDS)}."
+    return Refused(Mistake("unknown-command", f"There is no command {name[:80]}.", do=do))
+
+
+def show_fault(error: Exception, arguments: list[str]) -> None:
+    """Own up to a fault of routecode; the traceback only where it is asked for."""
+    from routecode.cli.say import page_of, say, tell
+    from routecode.show.diagnostic import all_mistakes
+    from routecode.show.document import refused, written
+
+    words = f"{type(error).__name__}: {error}"[:300]
+    versions = f"routecode {__version__}, Python {platform.python_version()}"
+    do = f"Please report it, with the command and this message ({versions}): {REPORT}"
+    mistake = Mistake("fault", f"This is a fault of routecode, not of your wiring ({words}).", do=do)
+    if os.environ.get("ROUTECODE_DEBUG") == "1":
+        traceback.print_exception(error)
+    if "--json" in arguments:
+        say(written(refused(named(arguments) or "routecode", [mistake], None)))
+    else:
+        tell(all_mistakes([mistake], page_of(None, sys.stderr, "")))

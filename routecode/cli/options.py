@@ -1,0 +1,45 @@
+"""The options that several commands share."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+Decorated = TypeVar("Decorated", bound=Callable[..., Any])
+
+
+def in_folder(function: Decorated) -> Decorated:
+    """`--in FOLDER`, as `folder`."""
+    return click.option(
+        "--in",
+        "folder",
+        metavar="FOLDER",
+        type=click.Path(path_type=Path),
+        default=Path(),
+        help="The folder of the studio, or one below it. Without it: the current folder.",
+    )(function)
+
+
+def as_json(function: Decorated) -> Decorated:
+    """`--json`, as `as_json`."""
+    return click.option("--json", "as_json", is_flag=True, help="Print one JSON document, also when it fails.")(function)
+
+
+def setup(function: Decorated) -> Decorated:
+    """`--setup NAME`, as `setup`."""
+    return click.option(
+        "--setup", metavar="NAME", default=None, help="In this setup. Without it: unpatched, with no cords at all."
+    )(function)
+
+
+def revision(function: Decorated) -> Decorated:
+    """`--at REVISION`, as `at`."""
+    return click.option(
+        "--at",
+        "at",
+        metavar="REVISION",
+        default=None,
+        help="As it was recorded: a commit, `last`, a date, a tag, a number from `history`. Without it: the files as "
+        "they are now.",
+    )(function)

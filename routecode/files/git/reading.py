@@ -1,0 +1,123 @@
+"""A studio's files at a commit: chosen by the same rules as in a work tree, links followed within the commit only."""
+
+import posixpath
+from collections.abc import Sequence
+from pathlib import Path
+
+from routecode.files import tree
+from routecode.files.git.objects import FOLDER, LINK, MODULE, Entry, read_listing, read_tree, tree_of
+from routecode.files.git.process import Objects, objects, run
+from routecode.files.tree import Files
+from routecode.ground.finding import Mistake
+from routecode.ground.place import Spot
+
+_MAX_HOPS = 10
+
+
+def read_files(top: Path, commit_id: str, studio: str) -> Files:
+    """The files below `studio` in a commit. What cannot be read is in `mistakes`."""
+    with objects(top) as reader:
+        tree_id = _studio_tree(reader, commit_id, studio)
+        done = run(top, "ls-tree", "-r", "-z", "--full-tree", tree_id) if tree_id else None
+        if done is None:
+            return Files(studio, {}, (tree.missing_studio(f"the commit {commit_id[:12]}"),))
+        if done.status:
+            said = f"The files of the commit {commit_id[:12]} cannot be listed: a part of them is missing or damaged."
+            return Files(studio, {}, (Mistake("object-missing", said, do="Look at the repository with: git fsck"),))
+        return _Reading(reader, studio, commit_id, list(read_listing(done.out))).files()
+
+
+def _studio_tree(reader: Objects, commit_id: str, studio: str) -> str | None:
+    found = reader.get(commit_id)
+    tree_id = tree_of(found.data) if found else None
+    for part in studio.encode("utf-8", errors="surrogateescape").split(b"/") if studio else ():
+        found = reader.get(tree_id) if tree_id else None
+        entries = read_tree(found.data, len(tree_id) // 2) if found and tree_id else ()
+        tree_id = next((entry.id for entry in entries if entry.name == part and entry.mode == FOLDER), None)
+    return tree_id
+
+
+class _Reading:
+    """One listing on its way to be files."""
+
+    def __init__(self, reader: Objects, studio: str, commit_id: str, entries: list[Entry]) -> None:
+        self._reader = reader
+        self._studio = studio
+        self._commit_id = commit_id
+        self._mistakes: list[Mistake] = []
+        self._entries: dict[str, Entry] = {}
+        for entry in entries:
+            try:
+                self._entries[entry.name.decode()] = entry
+            except UnicodeDecodeError:
+                if entry.name.endswith(b".toml"):
+                    self._mistakes.append(tree.name_not_utf8(entry.name))
+
+    def files(self) -> Files:
+        """What belongs to the studio."""
+        if tree.STUDIO not in self._entries:
+            return self._result({}, (), [tree.missing_studio(f"the commit {self._commit_id[:12]}", self._entries)])
+        head = self._blob(self._target(tree.STUDIO))
+        skip = tree.skips(head) if head is not None else ()
+        modules = [name for name, entry in self._entries.items() if entry.mode == MODULE]
+        chosen = tree.select((name for name in self._entries if name not in modules), skip)
+        self._mistakes += [tree.inner_repository(name) for name in modules if not tree.is_hidden(name)]
+        self._mistakes += tree.conflict_copies(chosen)
+        if len(chosen) > tree.MAX_FILES:
+            return self._result({}, skip, [tree.too_many_files(len(chosen))])
+        texts: dict[str, bytes] = {}
+        total = 0
+        for name, target in self._targets(chosen).items():
+            data = self._blob(target)
+            if data is None:
+                self._mistakes.append(self._missing(name))
+                continue
+            texts[name] = data
+            total += len(data)
+            if total > tree.MAX_BYTES:
+                return self._result({}, skip, [tree.too_many_bytes()])
+        return self._result(texts, skip, [])
+
+    def _result(self, texts: dict[str, bytes], skip: Sequence[str], mistakes: list[Mistake]) -> Files:
+        told = tree.in_order([*tree.without_skipped(self._mistakes, skip), *mistakes])
+        return Files(self._studio, dict(sorted(texts.items())), told)
+
+    def _targets(self, chosen: list[str]) -> dict[str, str]:
+        """For each name the name of the file it stands for; each file once, under its own name first."""
+        targets = {name: name for name in chosen if self._entries[name].mode != LINK}
+        for name in chosen:
+            if self._entries[name].mode == LINK:
+                target = self._target(name)
+                if target is None:
+                    self._mistakes.append(tree.outside_link(name, self._link_text(name)))
+                elif target not in targets.values():
+                    targets[name] = target
+        return targets
+
+    def _target(self, name: str) -> str | None:
+        """The file at the end of a chain of links; None when the chain leaves the studio or does not end."""
+        for _ in range(_MAX_HOPS):
+            entry = self._entries.get(name)
+            if entry is None or entry.mode == MODULE:
+                return None
+            if entry.mode != LINK:
+                return name
+            name = posixpath.normpath(posixpath.join(posixpath.dirname(name), self._link_text(name)))
+        return None
+
+    def _link_text(self, name: str) -> str:
+        found = self._reader.get(self._entries[name].id)
+        return found.data.decode("utf-8", errors="replace") if found else ""
+
+    def _blob(self, name: str | None) -> bytes | None:
+        found = self._reader.get(self._entries[name].id) if name is not None else None
+        return found.data if found is not None and found.kind == "blob" else None
+
+    def _missing(self, name: str) -> Mistake:
+        return Mistake(
+            "object-missing",
+            f'The text of "{name}" at the commit {self._commit_id[:12]} is not in this copy of the repository.',
+            Spot(name, 1, 1),
+            why="The copy is partial, or damaged; nothing is fetched without being asked for.",
+            do="Fetch it yourself (git fetch), or look at the repository with: git fsck",
+        )

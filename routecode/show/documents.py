@@ -1,0 +1,114 @@
+"""The JSON documents of `check`, `paths`, `trace` and `rules`: the shape of each, declared once. Filled in by their modules."""
+
+from routecode.ground.finding import Severity
+from routecode.show.document import ANYWHERE, Document
+from routecode.show.shape import OneOf, OrNull, Record, Several, Shape, Whole, Word, Yes
+
+REVISION = Word("The full id of a commit, or `worktree`.")
+SETUP = OrNull(Word(), "The setup; null is unpatched.")
+SEVERITY = OneOf(tuple(severity.value for severity in Severity), "How bad it is.")
+
+FINDING = Record(
+    (
+        ("rule", Word("The rule that says so.")),
+        ("severity", SEVERITY),
+        ("at", Several(Word(), "Its subjects.", distinct=True)),
+        ("setup", SETUP),
+        ("place", ANYWHERE),
+        ("text", Word("One sentence.")),
+    ),
+    "What a rule says. Its identity is rule, subjects and setup.",
+)
+ACCEPTED = Record(
+    (
+        ("rule", Word("The rule.")),
+        ("severity", SEVERITY),
+        ("at", Several(Word(), "Its subjects.", distinct=True)),
+        ("setup", SETUP),
+        ("because", Word("Why it is meant to be so.")),
+    ),
+    "A finding that the studio accepts.",
+)
+FEED = Record(
+    (
+        ("from", Word("The driving channel.")),
+        ("to", Word("The receiving channel.")),
+        ("jacks", Several(Word(), "The jacks it passes, in order.")),
+        ("polarity", OneOf(("kept", "reversed", "mixed"), "Whether hot and cold arrive exchanged.")),
+        ("either", Yes("Between passive ends only.")),
+    )
+)
+PATH = Record(
+    (
+        ("from", Word("The source.")),
+        ("to", Word("The destination.")),
+        ("idle", Yes("The source's unit could bring something and gets nothing.")),
+    )
+)
+POINT = Record((("jack", Word("The jack.")), ("wired", Several(Word(), "What is wired behind it.", distinct=True))))
+LOOP = Record(
+    (
+        ("channels", Several(Word(), "The channels of the loop.", distinct=True)),
+        ("controlled", Yes("A fader, pot or crosspoint can open every loop in it.")),
+    )
+)
+
+COUNTS: tuple[tuple[str, Shape], ...] = tuple((name, Whole()) for name in ("units", "bays", "channels", "cables", "setups"))
+
+CHECK = Document(
+    "check",
+    "What `routecode check --json` prints.",
+    (
+        ("revision", REVISION),
+        ("title", Word("What the studio is called.")),
+        ("fine", Yes("Nothing was found above what is tolerated.")),
+        ("tolerated", SEVERITY),
+        ("counts", Record(COUNTS, "What there is.")),
+        ("findings", Several(FINDING, "What was found and is not accepted.")),
+        ("accepted", Several(ACCEPTED, "What was found and is accepted.")),
+    ),
+)
+PATHS = Document(
+    "paths",
+    "What `routecode paths --json` prints.",
+    (
+        ("revision", REVISION),
+        ("setup", SETUP),
+        ("feeds", Several(FEED)),
+        ("paths", OrNull(Several(PATH), "Every pair; null where there are more than the limit.")),
+        ("count", Whole("How many paths there are, exactly.")),
+        ("points", Several(POINT, "What is wired behind each jack.")),
+        ("feedback", Several(LOOP, "Every loop.")),
+        ("findings", Several(FINDING, "What was found in this state and is not accepted.")),
+    ),
+)
+STEP = Record(
+    (
+        ("from", Word("The channel it leaves.")),
+        ("to", Word("The channel it reaches.")),
+        ("by", OneOf(("feed", "inside"), "Over the wiring, or through a unit.")),
+        ("jacks", Several(Word(), "The jacks a feed passes, in order.")),
+        ("joints", Several(Word(), "What a feed passes: cables, normals, link plugs, cords, mults.")),
+        ("polarity", OneOf(("kept", "reversed", "mixed"))),
+        ("either", Yes("Between passive ends only.")),
+    )
+)
+TRACE = Document(
+    "trace",
+    "What `routecode trace --json` prints.",
+    (
+        ("revision", REVISION),
+        ("setup", SETUP),
+        ("place", Word("The place that was asked about.")),
+        ("kind", OneOf(("port", "channel", "jack"))),
+        ("wired", Several(Word(), "What is wired to it.", distinct=True)),
+        ("upstream", Several(STEP, "Every step on the way to it.")),
+        ("downstream", Several(STEP, "Every step on the way from it.")),
+        ("sources", Several(Word(), "Where the signal starts.", distinct=True)),
+        ("destinations", Several(Word(), "Where it ends.", distinct=True)),
+    ),
+)
+RULE = Record((("id", Word()), ("severity", Several(SEVERITY, distinct=True)), ("text", Word("What is wrong.")), ("page", Word())))
+RULES = Document("rules", "What `routecode rules --json` prints.", (("rules", Several(RULE)),))
+
+DOCUMENTS = (CHECK, PATHS, TRACE, RULES)

@@ -1,0 +1,131 @@
+"""The answer of `paths`: as a folded list for people, and as a JSON document."""
+
+from collections.abc import Iterable, Iterator
+
+from routecode.circuit.circuit import Circuit
+from routecode.circuit.paths import Flow
+from routecode.circuit.plant import Plant
+from routecode.ground.finding import Finding
+from routecode.show.document import Row, place
+from routecode.show.documents import FEED, FINDING, LOOP, PATH, PATHS, POINT
+from routecode.show.escape import visible
+from routecode.show.listing import Line, Way, folded, ways
+from routecode.show.measure import wrapped
+from routecode.show.spoken import joined, places, title
+from routecode.studio.opened import Opened
+
+LIMIT = 1_000_000
+_INDENT = 4
+
+
+def paths_document(opened: Opened, circuit: Circuit, setup: str | None, limit: int = LIMIT) -> Row:
+    """The document of one state; above `limit` the paths are counted and not listed."""
+    flow = circuit.flow(setup)
+    count = flow.count()
+    feeds = [(feed.source, feed.target, feed.jacks, feed.polarity, feed.either) for feed in circuit.feeds(setup)]
+    return PATHS.answer(
+        opened.name,
+        setup,
+        FEED.rows(feeds),
+        PATH.rows(flow.paths()) if count <= limit else None,
+        count,
+        POINT.rows(circuit.points),
+        LOOP.rows(flow.feedback()),
+        finding_rows((each for each in opened.report.findings if each.setup in (None, setup)), opened),
+    )
+
+
+def finding_rows(findings: Iterable[Finding], opened: Opened) -> list[Row]:
+    """Findings as the contract has them, sorted by code point."""
+    ordered = sorted(findings, key=lambda each: (each.rule, each.at, each.setup or "", each.text))
+    return [
+        FINDING.row(
+            each.rule, each.severity.value, list(each.at), each.setup, place(opened.spot(each.place)), each.text
+        )
+        for each in ordered
+    ]
+
+
+def paths_text(circuit: Circuit, setup: str | None, limit: int = LIMIT, width: int = 80) -> str:
+    """The list of one state, folded; above `limit` only the count."""
+    plant, flow = circuit.plant, circuit.flow(setup)
+    count = flow.count()
+    lines = [_headline(plant, flow, setup, count), ""]
+    if count > limit:
+        lines.append(f"More than {limit:,}: not listed. Ask about one place: routecode trace PLACE")
+    else:
+        found = list(ways(flow))
+        told = folded(way for way in found if not way.idle)
+        for line in told:
+            lines += _told(plant, line, width)
+        lines += _section("Nothing arrives at these units now; if it did:", plant, found, width)
+    lines += _joined_only(circuit, setup, width)
+    lines += _feedback(plant, flow, width)
+    while not lines[-1]:
+        lines.pop()
+    return "\n".join(lines) + "\n"
+
+
+def _headline(plant: Plant, flow: Flow, setup: str | None, count: int) -> str:
+    state = "Unpatched" if setup is None else visible(plant.setups[setup].written.title or setup)
+    if not count:
+        return f"{state}: no paths. Nothing that drives is joined to anything that receives."
+    sources = sum(1 for source in flow.sources if flow.reached.get(2 * source + 1))
+    paths = "1 path" if count == 1 else f"{count:,} paths"
+    ends = len(flow.destinations)
+    return f"{state}: {paths} from {_count(sources, 'source')} to {_count(ends, 'destination')}."
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number:,} {word}" if number == 1 else f"{number:,} {word}s"
+
+
+def _told(plant: Plant, line: Line, width: int) -> Iterator[str]:
+    several = len(line.sources) > 1
+    verb = "reaches" if not several else "reach" if line.parallel else "each reach"
+    sentence = f"{places(plant, line.sources)} {verb} {_in_order(plant, line)}"
+    if line.through:
+        sentence += f", through {joined(title(plant, unit) for unit in line.through)}"
+    yield from _wrapped(f"{sentence}.", width)
+
+
+def _in_order(plant: Plant, line: Line) -> str:
+    return places(plant, line.targets)
+
+
+def _wrapped(sentence: str, width: int) -> Iterator[str]:
+    first, *rest = wrapped(visible(sentence), width - _INDENT)
+    yield first
+    for more in rest:
+        yield " " * _INDENT + more
+
+
+def _section(heading: str, plant: Plant, found: list[Way], width: int) -> Iterator[str]:
+    told = folded(way for way in found if way.idle)
+    if told:
+        yield ""
+        yield heading
+        for line in told:
+            yield from (f"  {text}" for text in _told(plant, line, width - 2))
+
+
+def _joined_only(circuit: Circuit, setup: str | None, width: int) -> Iterator[str]:
+    pairs = [(feed.source, feed.target) for feed in circuit.feeds(setup) if feed.either and feed.source < feed.target]
+    if not pairs:
+        return
+    yield ""
+    yield "Joined, but nothing drives them and nothing receives:"
+    for line in folded(Way(source, target, (), False) for source, target in pairs):
+        sentence = f"{places(circuit.plant, line.sources)} and {places(circuit.plant, line.targets)}."
+        yield from (f"  {text}" for text in _wrapped(sentence, width - 2))
+
+
+def _feedback(plant: Plant, flow: Flow, width: int) -> Iterator[str]:
+    loops = flow.feedback()
+    if not loops:
+        return
+    yield ""
+    yield "Feedback:"
+    for loop in loops:
+        how = "a fader or crosspoint can open it" if loop.controlled else "nothing in it can be turned down"
+        yield from (f"  {text}" for text in _wrapped(f"{places(plant, loop.channels)}; {how}.", width - 2))

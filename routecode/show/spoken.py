@@ -1,0 +1,54 @@
+"""Canonical names as people say them: titles instead of ids, ranges folded: `Hall wall box lines 1-8`."""
+
+import re
+from collections.abc import Iterable
+
+from routecode.circuit.plant import Plant
+from routecode.ground.order import natural
+from routecode.language.ranges import fold
+
+_RANGE = re.compile(r"(?P<stem>.*?)(?P<first>[0-9]+)\.\.(?P<last>[0-9]+)", re.DOTALL)
+_PLURAL = re.compile(r"(?:.* )?[a-z]*(?:[a-rt-wyz])(?<!ch)(?<!sh) ", re.DOTALL)
+"""A stem that ends in a small word which takes an `s`."""
+
+
+def place(plant: Plant, name: str) -> str:
+    """One canonical name: `Preamp A out 1`, `North bay bottom 3`."""
+    head, _, rest = name.partition("/")
+    return f"{title(plant, head)} {rest}"
+
+
+def title(plant: Plant, head: str) -> str:
+    """What people call a unit or bay."""
+    found = plant.units.get(head) or plant.bays.get(head)
+    return head if found is None else found.title
+
+
+def places(plant: Plant, names: Iterable[str]) -> str:
+    """Several canonical names, ranges folded, units one after another: `Hall lines 1-8, Booth lines 1-2 and talkback`."""
+    by_head: dict[str, list[str]] = {}
+    for name in sorted(set(names), key=natural):
+        head, _, rest = name.partition("/")
+        by_head.setdefault(head, []).append(rest)
+    return joined(f"{title(plant, head)} {joined(ports(rests))}" for head, rests in by_head.items())
+
+
+def ports(rests: Iterable[str]) -> list[str]:
+    """Names of ports or jacks of one unit or bay, folded: `lines 1-8`, `talkback`."""
+    return [_range(text) for text in fold(rests)]
+
+
+def _range(text: str) -> str:
+    found = _RANGE.fullmatch(text)
+    if found is None:
+        return text
+    stem = found["stem"]
+    if _PLURAL.fullmatch(stem) and not stem.endswith(" ch ") and stem not in ("top ", "bottom ", "ch "):
+        stem = f"{stem[:-1]}s "
+    return f"{stem}{found['first']}-{found['last']}"
+
+
+def joined(words: Iterable[str]) -> str:
+    """`a`, `a and b`, `a, b and c`."""
+    listed = list(words)
+    return listed[0] if len(listed) == 1 else f"{', '.join(listed[:-1])} and {listed[-1]}" if listed else ""
