@@ -66,10 +66,10 @@ def compile_studio(studio: Studio) -> tuple[Circuit | None, tuple[Mistake, ...]]
     problems = Problems()
     plant = Plant(studio)
     kits = KitMaker(plant, problems)
-    for unit in studio.unit.values():
-        kit = kits.kit(unit)
-        if not problems.room_for(plant, unit, kit):
-            return None, tuple(problems.mistakes)
+    kitted = [(unit, kits.kit(unit)) for unit in studio.unit.values()]
+    if not problems.room_for(kitted, studio.bay.values()):
+        return None, tuple(problems.mistakes)
+    for unit, kit in kitted:
         plant.add_unit(unit, kit)
     kits.check_unused()
     bays = BayMaker(plant, problems)

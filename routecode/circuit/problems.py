@@ -1,14 +1,16 @@
 """The mistakes that resolving names can find, said once."""
 
+from collections.abc import Iterable
+
 from attrs import define, field
 
 from routecode.circuit.plant import Kit, Plant
 from routecode.ground.finding import Mistake
 from routecode.ground.nearest import nearest
 from routecode.ground.place import At
-from routecode.language.written import Unit
+from routecode.language.written import Bay, Unit
 
-MOST_PORTS = 4_000_000
+MOST_PLACES = 8_000_000
 MOST_CHANNELS = 16_000_000
 MOST_PAIRS = 250_000
 """Most pairs that the insides of one model or unit may have: a matrix of 500 by 500."""
@@ -24,17 +26,26 @@ class Problems:
         """One more."""
         self.mistakes.append(Mistake(id, text, at, why, do, also))
 
-    def room_for(self, plant: Plant, unit: Unit, kit: Kit) -> bool:
-        """Whether one more unit keeps the studio within what can be held; a mistake where not."""
-        ports = plant.ports + len(kit.sockets)
-        last = plant.first_channel[-1] + plant.channels[-1] if plant.first_channel else 0
-        if ports <= MOST_PORTS and last + kit.offsets[-1] <= MOST_CHANNELS:
-            return True
+    def room_for(self, kitted: Iterable[tuple[Unit, Kit]], bays: Iterable[Bay]) -> bool:
+        """Whether all units and bays are within what can be held; a mistake where not."""
+        places = channels = 0
+        for unit, kit in kitted:
+            places += len(kit.sockets)
+            channels += kit.offsets[-1]
+            if places > MOST_PLACES or channels > MOST_CHANNELS:
+                return self._too_large(f"unit {unit.id}", unit.place)
+        for bay in bays:
+            places += (bay.columns or 0) * bay.rows
+            if places > MOST_PLACES:
+                return self._too_large(f"bay {bay.id}", bay.place)
+        return True
+
+    def _too_large(self, subject: str, at: At) -> bool:
         self.add(
             "too-large",
-            f"A studio holds at most {MOST_PORTS:,} ports and {MOST_CHANNELS:,} channels; with unit {unit.id} it has more.",
-            unit.place,
-            do="Check the ranges and channel counts of its model; a studio this large is several studios.",
+            f"A studio holds at most {MOST_PLACES:,} ports and jacks and {MOST_CHANNELS:,} channels; with {subject} it has more.",
+            at,
+            do="Check ranges, columns and channel counts; a studio this large is several studios.",
         )
         return False
 

@@ -55,7 +55,7 @@ class SetupMaker:
         own = self.own[name]
         united = PlacedSetup(name, own.written, needs=own.needs)
         cords: dict[tuple[int, ...], PlacedCord] = {}
-        for part in self._order(name, frozenset()):
+        for part in self._order(name):
             source = self.own[part]
             for cord in source.cords:
                 # An ambiguous end joins nothing, so such cords are kept apart by their names.
@@ -68,12 +68,19 @@ class SetupMaker:
         united.cords = tuple(cords.values())
         return united
 
-    def _order(self, name: str, above: frozenset[str]) -> list[str]:
-        order: list[str] = []
-        for part in self.own[name].written.include:
-            if part in self.own and part not in above and part != name:
-                order += self._order(part, above | {name})
-        return [*order, name]
+    def _order(self, name: str) -> list[str]:
+        """The setup and all it includes, each once, where it counts last: later ones win."""
+        backwards: list[str] = []
+        seen: set[str] = set()
+        waiting = [name]
+        while waiting:
+            part = waiting.pop()
+            if part in seen or part not in self.own:
+                continue
+            seen.add(part)
+            backwards.append(part)
+            waiting += self.own[part].written.include
+        return backwards[::-1]
 
     # -- cords ----------------------------------------------------------------------------------------------------------
 

@@ -16,6 +16,7 @@ from routecode.ground.nearest import did_you_mean
 from routecode.studio.opened import Opened
 
 if TYPE_CHECKING:  # git costs a tenth of a second to load, and the work tree needs none of it
+    from routecode.circuit.circuit import Circuit
     from routecode.files.git import Commit, Repository
 
 WORKTREE = "worktree"
@@ -134,3 +135,10 @@ def _fine(opened: Opened, prefix: str) -> Opened:
     if opened.mistakes:
         raise Refused(*opened.mistakes, opened=opened, prefix=prefix)
     return opened
+
+
+def circuit_of(opened: Opened) -> "Circuit":
+    """The circuit of a revision that was not refused."""
+    circuit = opened.circuit
+    assert circuit is not None
+    return circuit

@@ -13,6 +13,7 @@ _STATEMENT = re.compile(
     r"""^[ \t]*+(?:[A-Za-z0-9_.\-]+|"[^"\n]*"|'[^'\n]*')[ \t]*=|^[ \t]*+\[\[?[A-Za-z0-9_.\- "']+\]\]?[ \t]*(?:#.*)?$""",
     re.MULTILINE,
 )
+_LOOK_AHEAD = 100_000  # a next statement further away explains nothing
 _NEXT_KEY = re.compile(r"[A-Za-z0-9_.\-]+[ \t]*=")
 _BARE = re.compile(r"[^\s#,\]}]+(?:[ \t]+[^\s#,\]}=]+)*")
 _TO_LINE_END = re.compile(r"[^#\n]*")
@@ -316,7 +317,8 @@ def _opens_value(where: Text, opened: int) -> bool:
 def _next_statement(where: Text, opened: int, at: int) -> int:
     """The first line below the one of `opened`, up to that of `at`, that looks like a new beginning; or 0."""
     below = where.text.find("\n", opened) + 1
-    match = _STATEMENT.search(where.text, below, at + len(where.rest(at))) if below else None
+    end = min(at + len(where.rest(at)), below + _LOOK_AHEAD)
+    match = _STATEMENT.search(where.text, below, end) if below else None
     return match.start() if match else 0
 
 

@@ -77,16 +77,18 @@ def explain_beyond(name: str, text: str) -> Mistake | None:
             for escape in _NEW_ESCAPE.finditer(quoted.group()):
                 if escape["new"]:
                     return _escape_unknown(where, quoted.start() + escape.start())
-    bare = _QUOTED_OR_COMMENT.sub(lambda quoted: re.sub(r"[^\n]", "_", quoted.group()), text)
+    bare = _QUOTED_OR_COMMENT.sub(
+        lambda quoted: "\n".join("_" * len(line) for line in quoted.group().split("\n")), text
+    )
     time = _SHORT_TIME.search(bare)
     if time is None:
         return None
-    return Mistake(
-        "time-without-seconds",
-        f"The time {time.group()} has no seconds, and TOML 1.0 asks for them.",
-        where.spot(*time.span()),
-        do=f"Write {time.group()}:00.",
-    )
+    return _time_without_seconds(time.group(), where.spot(*time.span()))
+
+
+def _time_without_seconds(time: str, place: Spot) -> Mistake:
+    said = f"The time {time} has no seconds, and TOML 1.0 asks for them."
+    return Mistake("time-without-seconds", said, place, do=f"Write {time}:00.")
 
 
 def number_too_large(place: Spot) -> Mistake:
@@ -158,6 +160,9 @@ def _explain_bare(where: Text, value: str, span: tuple[int, int]) -> Mistake:
         return Mistake("leading-zero", said, place, do=do)
     if re.fullmatch(r"[+-]?\d+", value):
         return number_too_large(place)
+    time = _SHORT_TIME.search(value)
+    if time is not None and re.fullmatch(r"(?:\d{4}-\d\d-\d\d[Tt ])?\d\d:\d\d(?:[Zz]|[+-]\d\d:\d\d)?", value):
+        return _time_without_seconds(time.group(), where.spot(span[0] + time.start(), span[0] + time.end()))
     if _DATE.match(value):
         do = "Write it like 2026-03-01, or put it in double quotes if it is a text."
         return Mistake("not-a-date", f"{value} is not a date or time that exists.", place, do=do)

@@ -27,6 +27,7 @@ _QUOTED = re.compile(
 )
 _BRACKET = re.compile(rb"[\[\]{}]")
 _NOT_DOTTED = re.compile(rb"[^\w.\- \t]+")
+_MANY_DOTS = re.compile(rb"\.(?:[^.\n]*+\.){%d}" % MAX_DOTS)
 _MARKS = {b"\xff\xfe": "UTF-16", b"\xfe\xff": "UTF-16"}
 
 
@@ -103,7 +104,7 @@ def _refused_characters(name: str, data: bytes, text: str) -> Mistake | None:
 
 def _refused_size(name: str, data: bytes) -> Mistake | None:
     has_long_number = b"0" * (MAX_DIGITS + 1) in data.translate(_DIGITS_TO_0)
-    has_many_dots = data.count(b".") > MAX_DOTS and any(line.count(b".") > MAX_DOTS for line in data.split(b"\n"))
+    has_many_dots = data.count(b".") > MAX_DOTS and _MANY_DOTS.search(data) is not None
     deeper = chain.from_iterable(pattern.finditer(data) for pattern in _OPENS_DEEPER)
     is_maybe_deep = next(islice(deeper, MAX_DEPTH - 2, None), None) is not None
     if not (has_long_number or has_many_dots or is_maybe_deep):

@@ -17,8 +17,8 @@ def told_faults(faults: Iterable[Fault], at: At, table: Table, name: str) -> Ite
     """What is wrong with the value of key `name` of the table at `at`."""
     for fault in faults:
         steps = fault.steps
-        item = f"item {steps[0] + 1 if isinstance(steps[0], int) else steps[0]} of `{name}`" if steps else f"`{name}`"
-        text = f"{item[0].upper()}{item[1:]} in {subject(at, table)} {fault.says}."
+        item = f"Item {int(steps[0]) + 1} of `{name}`" if steps else f"`{name}`"
+        text = f"{item} in {subject(at, table)} {fault.says}."
         yield Mistake(fault.id, text, At(at.file, (*at.path, name, *steps)), do=fault.do)
 
 
@@ -29,7 +29,7 @@ def unknown_key(plan: Plan, at: At, table: Table, name: str) -> Mistake:
     shown = name[:80]
     near = nearest(name, plan.names)
     holder = At(at.file, at.path[:2])
-    if len(at.path) > 2 and name in plan_of(KEYED_CLASSES[str(at.path[0])]).declared and name not in ("at",):
+    if len(at.path) > 2 and name in plan_of(KEYED_CLASSES[str(at.path[0])]).declared:
         text = f"`{shown}` is a key of {header(holder)}; here it belongs to {here}."
         do = f"Move it up, below {header(holder)} and above its first {header(at)}."
         why = "A line belongs to the last header above it."

@@ -26,7 +26,6 @@ from routecode.language.kinds import (
     Quantity,
     Reserved,
     Steps,
-    Tables,
     Text,
     TextList,
     Whole,
@@ -378,5 +377,3 @@ _BUILDERS: dict[type, Callable[[Any, bool], Read]] = {
     Reserved: _reserved_reader,
 }
 """Every kind but `Tables`, whose records the decoder reads itself."""
-
-READ_ELSEWHERE = (Tables,)

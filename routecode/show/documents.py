@@ -108,7 +108,7 @@ TRACE = Document(
         ("destinations", Several(Word(), "Where it ends.", distinct=True)),
     ),
 )
-RULE = Record((("id", Word()), ("severity", Several(SEVERITY, distinct=True)), ("text", Word("What is wrong.")), ("page", Word())))
+RULE = Record((("id", Word()), ("severity", SEVERITY), ("text", Word("What is wrong.")), ("page", Word())))
 RULES = Document("rules", "What `routecode rules --json` prints.", (("rules", Several(RULE)),))
 
 DOCUMENTS = (CHECK, PATHS, TRACE, RULES)

@@ -11,7 +11,7 @@ from routecode.show.documents import FEED, FINDING, LOOP, PATH, PATHS, POINT
 from routecode.show.escape import visible
 from routecode.show.listing import Line, Way, folded, ways
 from routecode.show.measure import wrapped
-from routecode.show.spoken import joined, places, title
+from routecode.show.spoken import counted, joined, places, title
 from routecode.studio.opened import Opened
 
 LIMIT = 1_000_000
@@ -31,8 +31,17 @@ def paths_document(opened: Opened, circuit: Circuit, setup: str | None, limit: i
         count,
         POINT.rows(circuit.points),
         LOOP.rows(flow.feedback()),
-        finding_rows((each for each in opened.report.findings if each.setup in (None, setup)), opened),
+        finding_rows((each for each in opened.report.findings if each.setup in _states(circuit.plant, setup)), opened),
     )
+
+
+def _states(plant: Plant, setup: str | None) -> set[str | None]:
+    """The states whose findings are told of this one: itself, unpatched, and what it includes (a finding is told once)."""
+    found: list[str | None] = [setup]
+    for name in found:
+        if name is not None and name in plant.setups:
+            found += [each for each in plant.setups[name].written.include if each not in found]
+    return {None, *found}
 
 
 def finding_rows(findings: Iterable[Finding], opened: Opened) -> list[Row]:
@@ -71,26 +80,16 @@ def _headline(plant: Plant, flow: Flow, setup: str | None, count: int) -> str:
     if not count:
         return f"{state}: no paths. Nothing that drives is joined to anything that receives."
     sources = sum(1 for source in flow.sources if flow.reached.get(2 * source + 1))
-    paths = "1 path" if count == 1 else f"{count:,} paths"
     ends = len(flow.destinations)
-    return f"{state}: {paths} from {_count(sources, 'source')} to {_count(ends, 'destination')}."
-
-
-def _count(number: int, word: str) -> str:
-    return f"{number:,} {word}" if number == 1 else f"{number:,} {word}s"
+    return f"{state}: {counted(count, 'path')} from {counted(sources, 'source')} to {counted(ends, 'destination')}."
 
 
 def _told(plant: Plant, line: Line, width: int) -> Iterator[str]:
-    several = len(line.sources) > 1
-    verb = "reaches" if not several else "reach" if line.parallel else "each reach"
-    sentence = f"{places(plant, line.sources)} {verb} {_in_order(plant, line)}"
+    verb = "reaches" if len(line.sources) == 1 else "reach" if line.parallel else "each reach"
+    sentence = f"{places(plant, line.sources)} {verb} {places(plant, line.targets)}"
     if line.through:
         sentence += f", through {joined(title(plant, unit) for unit in line.through)}"
     yield from _wrapped(f"{sentence}.", width)
-
-
-def _in_order(plant: Plant, line: Line) -> str:
-    return places(plant, line.targets)
 
 
 def _wrapped(sentence: str, width: int) -> Iterator[str]:

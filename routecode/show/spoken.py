@@ -52,3 +52,8 @@ def joined(words: Iterable[str]) -> str:
     """`a`, `a and b`, `a, b and c`."""
     listed = list(words)
     return listed[0] if len(listed) == 1 else f"{', '.join(listed[:-1])} and {listed[-1]}" if listed else ""
+
+
+def counted(count: int, word: str) -> str:
+    """`1 cable`, `3 cables`."""
+    return f"{count:,} {word}" if count == 1 else f"{count:,} {word}s"

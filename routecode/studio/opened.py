@@ -4,6 +4,7 @@ Everything is worked out when first asked for. What is not here: where the texts
 """
 
 import gc
+import re
 from datetime import date
 from functools import cached_property
 from typing import Any
@@ -100,6 +101,7 @@ def _compile(files: Files) -> tuple[Studio | None, Circuit | None, tuple[Mistake
             mistakes.append(parsed.mistake)
         elif parsed.table is not None:
             tables.append((name, parsed.table))
+    mistakes += _range_bomb(files)
     if mistakes:
         return None, None, tuple(mistakes)
     studio, told = decode(tables)
@@ -107,3 +109,22 @@ def _compile(files: Files) -> tuple[Studio | None, Circuit | None, tuple[Mistake
         return None, None, told
     circuit, problems = compile_studio(studio)
     return studio, circuit, problems
+
+
+MOST_NAMES = 1_000_000
+"""Most names that all ranges of a studio may stand for."""
+
+_RANGE = re.compile(rb"([0-9]{1,6})\.\.([0-9]{1,6})")
+
+
+def _range_bomb(files: Files) -> list[Mistake]:
+    """Ranges are small text for many names: a studio whose ranges name more than can be held is refused before any is spread."""
+    total = 0
+    for name in sorted(files.texts):
+        data = files.texts[name]
+        for first, last in _RANGE.findall(data) if b".." in data else ():
+            total += abs(int(last) - int(first)) + 1
+            if total > MOST_NAMES:
+                text = f"The ranges of this studio stand for more than {MOST_NAMES:,} names; this file is where it gets too many."
+                return [Mistake("too-many-names", text, Spot(name, 1, 1), do="Check the ends of its ranges.")]
+    return []

@@ -31,4 +31,6 @@ def say_absent(test: str) -> None:
     """Said on the terminal whatever pytest captures: a run without the suite must not look like one with it."""
     import sys
 
-    print(f"\n*** {test}: the public TOML suite is not at {FOLDER}; only the bundled cases ran ***", file=sys.__stderr__)
+    print(
+        f"\n*** {test}: the public TOML suite is not at {FOLDER}; only the bundled cases ran ***", file=sys.__stderr__
+    )

@@ -4,7 +4,7 @@ import math
 import re
 import time
 import tomllib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from datetime import date, datetime
 from datetime import time as clock
 from typing import Any
@@ -19,13 +19,13 @@ Loads = Callable[[str], dict[str, Any]]
 
 
 @pytest.fixture(params=["rtoml", "tomllib"])
-def parser(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> Iterator[str]:
+def parser(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> str:
     """Both parsers, since a machine may have either."""
     if request.param == "tomllib":
         monkeypatch.setattr(toml, "_parser", lambda: tomllib.loads)
     else:
         assert toml._parser().__module__.startswith("rtoml")
-    yield request.param
+    return str(request.param)
 
 
 def test_every_case_of_the_public_suite(parser: str) -> None:
@@ -65,12 +65,19 @@ def test_what_is_new_in_toml_1_1_is_refused(parser: str) -> None:
     }
     assert {text: found(text) for text in newer} == newer
     if suite.IS_THERE:
-        only_newer = {case.name: case for case in suite.cases("1.1.0") if case.expected is not None}
-        for case in suite.cases():
-            only_newer.pop(case.name, None)
-        assert only_newer
-        accepted = [name for name, case in only_newer.items() if parse(name, case.data).mistake is None]
-        assert accepted == []
+        cases = [case for case in suite.cases("1.1.0") if case.expected is not None]
+        reads = [(case.name, parse(case.name, case.data).mistake is None) for case in cases]
+        assert reads == [(case.name, is_toml_1_0(case.data.decode("utf-8-sig"))) for case in cases]
+        assert [is_read for _, is_read in reads].count(False) >= 9
+
+
+def is_toml_1_0(text: str) -> bool:
+    """The standard library of Python 3.11 to 3.14 reads TOML 1.0 (PEP 680)."""
+    try:
+        tomllib.loads(text)
+    except tomllib.TOMLDecodeError:
+        return False
+    return True
 
 
 def test_what_only_looks_like_toml_1_1_is_accepted(parser: str) -> None:
@@ -181,7 +188,7 @@ def test_byte_order_mark_and_line_ends_do_not_shift_places(parser: str) -> None:
 
 
 BROKEN_BYTES = [
-    (b"a = 1\nb = \"\xe9\"", "not-utf8", 2, 6),
+    (b'a = 1\nb = "\xe9"', "not-utf8", 2, 6),
     ("a = 1".encode("utf-16"), "not-utf8", 1, 1),
     (b"\xef\xbb\xbf\xef\xbb\xbfa = 1", "byte-order-mark", 1, 1),
     (b"a = 1\x00", "control-character", 1, 6),
@@ -196,7 +203,7 @@ def test_bytes_that_are_no_text_are_refused(data: bytes, kind: str, line: int, c
     mistake = parse("a.toml", data).mistake
     assert mistake is not None
     assert mistake.place is not None
-    assert (mistake.id, mistake.place.line, mistake.place.column) == (kind, line, column)
+    assert (mistake.id, *mistake.place[1:3]) == (kind, line, column)
 
 
 HOSTILE = {
@@ -215,7 +222,7 @@ HOSTILE = {
     "hexadecimal": (b"a = 0x" + b"f" * 1_000_000, None),
     "open long texts": (b'a = """' + b'\\"""' * 1_000_000, "quote-missing"),
     "open texts": (b'a = "\n' * 500_000, "quote-missing"),
-    "quotes": (b'a = ' + b'"' * 4_000_000, None),
+    "quotes": (b"a = " + b'"' * 4_000_000, None),
     "backslashes": (b'a = "' + b"\\" * 4_000_000, None),
     "braces": (b"a = '" + b"{" * 4_000_000 + b"'", ""),
     "brackets in a text": (b"a = '" + b"[" * 4_000_000 + b"'", ""),
@@ -227,7 +234,7 @@ HOSTILE = {
     "unclosed braces": (b"a = " + b"{" * 60 + b'"' * 1_000_000, None),
     "word": (b"a" * 4_000_000 + b"." * 60, None),
     "blanks": (b"a = " + b" " * 4_000_000 + b"x", None),
-    "line ends": (b"a = [" + b"\n" * 4_000_000, None),
+    "line ends": (b"a = [" + b"\n" * 2_000_000, None),
     "curly quotes": (("a = " + "“" * 1_000_000).encode(), "curly-quote"),
 }
 
@@ -268,7 +275,9 @@ def same(value: Any, expected: Any) -> bool:
         return isinstance(value, list) and len(value) == len(expected) and all(map(same, value, expected))
     if set(expected) == {"type", "value"} and isinstance(expected["value"], str):
         return _same_scalar(value, expected["type"], expected["value"])
-    return isinstance(value, dict) and value.keys() == expected.keys() and all(same(value[k], expected[k]) for k in value)
+    return (
+        isinstance(value, dict) and value.keys() == expected.keys() and all(same(value[k], expected[k]) for k in value)
+    )
 
 
 def _same_scalar(value: Any, kind: str, text: str) -> bool:

@@ -24,7 +24,7 @@ from routecode.language.kinds import (
 )
 from routecode.language.plan import declarations
 from routecode.language.schema import studio_schema
-from routecode.language.written import KEYED, LISTED, SIGNALS, Head
+from routecode.language.written import KEYED, LISTED, SIGNALS
 
 _SCHEMA = jsonschema.Draft7Validator(studio_schema())
 
@@ -82,7 +82,7 @@ def table(record: type) -> st.SearchStrategy[dict[str, Any]]:
 
 _KEYED = {name: st.dictionaries(IDS, table(record), max_size=2) for name, record in KEYED}
 _LISTED = {name: st.lists(table(record), max_size=2) for name, record in LISTED}
-DOCUMENTS = st.fixed_dictionaries({}, optional={"studio": table(Head) | ANYTHING, **_KEYED, **_LISTED, "x": ANYTHING})
+DOCUMENTS = st.fixed_dictionaries({}, optional={**_KEYED, **_LISTED, "x": ANYTHING})
 HEAD: tuple[str, dict[str, Any]] = ("studio.toml", {"studio": {"language": 1}})
 OTHERS: tuple[str, dict[str, Any]] = (
     "others.toml",
@@ -102,7 +102,7 @@ def plain(some: Any) -> Any:
 @SETTINGS
 @given(st.lists(DOCUMENTS, min_size=1, max_size=3))
 def test_any_documents_give_a_studio_or_mistakes(documents: list[dict[str, Any]]) -> None:
-    files = [(f"{index}.toml", document) for index, document in enumerate(documents)]
+    files = [HEAD, OTHERS, *[(f"{index}.toml", document) for index, document in enumerate(documents)]]
     studio, mistakes = decode(files)
     assert (studio is None) == bool(mistakes)
     assert decode(files[::-1]) == (studio, mistakes)

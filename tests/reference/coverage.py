@@ -102,10 +102,7 @@ def split_tables(s: Seen) -> bool:
 
 def restated(s: Seen) -> bool:
     """Whether a column's cable is stated again."""
-    entries = [
-        e for bay in s.whole["bay"].values() for e in bay.get("column", []) for row in ("top", "bottom") if row in e
-    ]
-    ports = {t for e in entries for row in ("top", "bottom") if row in e for t in texts_of(e[row])}
+    ports = {t for e in s.each("bay", "column") for row in ("top", "bottom") if row in e for t in texts_of(e[row])}
     return any(ports & set(texts_of(cable)) for cable in s.cables())
 
 
@@ -154,6 +151,31 @@ def feed_with(test: Callable[[tuple[str, str, tuple[str, ...], str, bool]], bool
     return lambda s: any(map(test, s.answer.feeds))
 
 
+def polarity_is(polarity: str) -> Callable[[Seen], bool]:
+    """Whether some feed has this polarity."""
+    return lambda s: any(feed[3] == polarity for feed in s.answer.feeds)
+
+
+def port_is(key: str, value: str) -> Callable[[Seen], bool]:
+    """Whether some port says this."""
+    return lambda s: has(s.ports(), key, value)
+
+
+def inside_is(key: str, value: str) -> Callable[[Seen], bool]:
+    """Whether some inside says this."""
+    return lambda s: has(s.insides(), key, value)
+
+
+def of_family(family: str) -> Callable[[Seen], bool]:
+    """Whether some port is of this family."""
+    return lambda s: any(port.family == family for port in s.written.ports.values())
+
+
+def breaks_at(side: str) -> Callable[[Seen], bool]:
+    """Whether some sideways normal says that it breaks there."""
+    return lambda s: has(s.whole.get("normal", []), "breaks", side)
+
+
 def network_feed(s: Seen) -> bool:
     """Whether a route makes a feed between network ports."""
     both = {place for place, port in s.written.ports.items() if port.direction == "both"}
@@ -186,18 +208,15 @@ FEATURES: dict[str, Callable[[Seen], bool]] = {
     "range-of-channels": text_like(r" ch [0-9]+\.\.[0-9]"),
     "one-channel-named": text_like(r" ch [0-9]+$"),
     "odd-names": text_like(r'[\[\]"#%ü]'),
-    **{f"direction-{d}": (lambda s, d=d: has(s.ports(), "direction", d)) for d in ("in", "out", "either", "both")},
-    **{
-        f"family-{family}": (lambda s, f=family: any(port.family == f for port in s.written.ports.values()))
-        for family in sorted(set(FAMILIES.values()))
-    },
+    **{f"direction-{d}": port_is("direction", d) for d in ("in", "out", "either", "both")},
+    **{f"family-{family}": of_family(family) for family in sorted(set(FAMILIES.values()))},
     "own-signal": lambda s: bool(s.whole.get("signal")),
     "channels-stated": lambda s: has(s.ports(), "channels"),
     "model": lambda s: has(list(s.whole["unit"].values()), "model"),
     "override": override,
     "insides-beside-model": own_insides_beside_model,
     "away": lambda s: has(list(s.whole["unit"].values()), "away"),
-    **{f"inside-{k}": (lambda s, k=k: has(s.insides(), "kind", k)) for k in ("hardwired", "transformer", "capacitor")},
+    **{f"inside-{k}": inside_is("kind", k) for k in ("hardwired", "transformer", "capacitor")},
     "transformer-two-way": two_way("transformer"),
     "capacitor-two-way": two_way("capacitor"),
     "all-to-all": lambda s: has(s.insides(), "pairing", "all-to-all"),
@@ -225,10 +244,7 @@ FEATURES: dict[str, Callable[[Seen], bool]] = {
     "bay-of-one-row": one_row,
     "mult": lambda s: any(True for _ in s.each("bay", "mult")),
     "sideways-normal": lambda s: bool(s.whole.get("normal")),
-    **{
-        f"breaks-{b}": (lambda s, b=b: has(s.whole.get("normal", []), "breaks", b))
-        for b in ("to", "from", "both", "never")
-    },
+    **{f"breaks-{b}": breaks_at(b) for b in ("to", "from", "both", "never")},
     "cable": lambda s: bool(s.cables()),
     "cable-reversed": lambda s: has(s.cables(), "polarity", "reversed"),
     "cable-number": lambda s: has(s.cables(), "number"),
@@ -252,7 +268,7 @@ FEATURES: dict[str, Callable[[Seen], bool]] = {
     "need-only": lambda s: has(s.own.get("need", []), "only"),
     "need-fails": lambda s: bool(s.answer.needs),
     "need-holds": lambda s: len(s.own.get("need", [])) > len(s.answer.needs),
-    **{f"feed-{p}": feed_with(lambda f, p=p: f[3] == p) for p in ("kept", "reversed", "mixed")},
+    **{f"feed-{p}": polarity_is(p) for p in ("kept", "reversed", "mixed")},
     "feed-between-ends": feed_with(lambda f: f[4]),
     "feed-without-jack": feed_with(lambda f: not f[2]),
     "feed-by-four-jacks": feed_with(lambda f: len(f[2]) > 3),

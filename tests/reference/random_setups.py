@@ -56,7 +56,7 @@ def add_cords(draft: Draft, written: Written, table: Table) -> None:
     """A few cords, of them some that another setup has too."""
     cords: list[Table] = []
     for _ in range(draft.rng.randint(1, 5)):
-        cord = draft.rng.choice((simple, simple, simple, loop_back, runs, y_cord, across))(draft, written)
+        cord = draft.rng.choice((simple, simple, simple, loop_back, loop_back, runs, y_cord, across))(draft, written)
         if cord is not None:
             if draft.chance(0.3):
                 cord["polarity"] = draft.rng.choice(("reversed", "reversed", "kept"))

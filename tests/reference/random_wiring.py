@@ -12,8 +12,8 @@ from .written import FAMILIES
 
 UP = ("out", "either", "both")
 DOWN = ("in", "either", "both")
-SWITCHED = ("none", "half", "half", "full", "full", "parallel")
-LINKS = ("top", "bottom", "none")
+SWITCHED = ("none", "half", "half", "full", "full", "parallel", "parallel")
+LINKS = ("top", "top", "bottom", "bottom", "none")
 
 
 def family(signal: str) -> str:
@@ -104,7 +104,7 @@ def wire_columns(draft: Draft, ident: str, bay: Table, columns: list[int]) -> No
     if len(wired) == 2:
         draft.likely += list(zip(*wired, strict=False))
     key = "plug" if bay.get("normalling") == "plugs" else "normal"
-    if not one_row and draft.chance(0.75):
+    if not one_row and draft.chance(0.85):
         setting = draft.rng.choice(LINKS if key == "plug" else SWITCHED)
         if draft.chance(0.2):
             draft.entry("bay", ident, "column", {"at": columns[0], key: setting})
@@ -176,7 +176,7 @@ def add_normals(draft: Draft) -> None:
 
 def add_cables(draft: Draft) -> None:
     """Direct cables, splits, cables at faces, and cables between jacks."""
-    for _ in range(draft.rng.randint(2, 6)):
+    for _ in range(draft.rng.randint(4, 9)):
         draft.rng.choice((direct, direct, split, split_jacks, at_face, at_face, between_jacks))(draft)
 
 

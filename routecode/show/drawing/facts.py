@@ -53,12 +53,13 @@ class Normal(NamedTuple):
 
 @frozen
 class UnitFacts:
-    """A unit: what is written into its box, and its ports (name, direction number) in order."""
+    """A unit: what is written into its box, its ports (name, direction number) in order, and whether it has any inside."""
 
     title: str
     room: str
     note: str
     ports: tuple[tuple[str, int], ...]
+    passes: bool
 
 
 @frozen
@@ -112,7 +113,8 @@ class _Reader:
         written = unit.written
         room, note = self._stands(written.room, written.rack)
         note = f"away: {written.away}" if written.away else ("portable" if written.portable and not note else note)
-        return UnitFacts(unit.title, room, note, tuple((socket.name, socket.direction) for socket in unit.kit.sockets))
+        ports = tuple((socket.name, socket.direction) for socket in unit.kit.sockets)
+        return UnitFacts(unit.title, room, note, ports, bool(unit.kit.branches or unit.kit.bonds))
 
     def bay(self, bay: PlacedBay) -> BayFacts:
         room, note = self._stands(bay.written.room, bay.written.rack)

@@ -10,7 +10,7 @@ from routecode.show.drawing.fold import Bundle, Cell, Folded
 _MOST = 4
 
 Node = tuple[str, int]
-"""("unit", 0), or (row, cell) of a bay: `upper` carries the sources."""
+"""(unit, 0), (unit, 1) for what only arrives, or (row, cell) of a bay: `upper` carries the sources."""
 
 
 def bands(both: Both, folded: Folded, lines: list[Bundle]) -> dict[str, list[list[Cell]]]:
@@ -50,8 +50,9 @@ class _Counter:
             self._line(line)
 
     def _node(self, cell: Cell, row: str) -> Node:
-        if not row:
-            return cell.block, 0
+        if not row:  # what arrives at a wall box without insides does not leave by its other sockets
+            passes = any(facts.passes for facts in self.both.unit(cell.block) if facts)
+            return cell.block, 0 if passes or cell.edge == "out" else 1
         return ("upper" if row == self.both.upper_row(cell.block) else "lower"), cell.id
 
     def _column(self, cell: Cell) -> None:

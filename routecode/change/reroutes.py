@@ -1,0 +1,167 @@
+"""Paths whose ends stay joined and whose way differs: what they pass on one side only.
+
+A way is everything that lies on any way from source to destination; where there are many ways, all count. Nothing here
+touches the raw paths: both sides have them.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterable
+
+from routecode.change.claims import Claim, Passing, Turn
+from routecode.change.delta import Pair, StateDelta
+from routecode.change.frontier import Edge, Frontier
+from routecode.change.matched import AFTER, BEFORE
+from routecode.change.view import View
+
+MOST = 20_000
+"""Paths looked at one by one in a state; where more may have changed their way, the rest is told without its ways."""
+
+Signature = tuple[frozenset[Edge], frozenset[Edge]]
+
+
+class Reroutes:
+    """Finds the kept paths of a state whose way differs."""
+
+    def __init__(self, delta: StateDelta, breaking: Frontier, making: Frontier) -> None:
+        assert delta.before is not None and delta.after is not None
+        self.before: View = delta.before
+        self.after: View = delta.after
+        self.breaking = breaking
+        self.making = making
+        self.turned = {
+            (2 * old.source + 1, 2 * old.target): (old, new) for old, new in delta.rerouted if not old.either
+        }
+        """Feeds on both sides that go another way, by their edge."""
+        self.cut = False
+
+    def run(self) -> list[Claim]:
+        """One claim for the paths that changed the same edges of their ways."""
+        groups: dict[Signature, list[Pair]] = defaultdict(list)
+        for pair, signature in self._changed():
+            groups[signature].append(pair)
+        claims = [self._claim(signature, pairs) for signature, pairs in groups.items()]
+        return sorted(claims, key=lambda claim: claim.turns[0].sources)
+
+    # -- which paths ----------------------------------------------------------------------------------------------------
+
+    def _changed(self) -> Iterable[tuple[Pair, Signature]]:
+        old, new = self._edges(self.breaking), self._edges(self.making)
+        if not old and not new:
+            return
+        sources = self._sources(old, self.before) | self._sources(new, self.after)
+        looked = 0
+        for source in sorted(sources):
+            below_old, below_new = self._below(self.breaking, source, old), self._below(self.making, source, new)
+            if not below_old and not below_new:
+                continue
+            kept = self._ends(self.before, source) & self._ends(self.after, source)
+            for target in sorted(kept):
+                looked += 1
+                if looked > MOST:
+                    self.cut = True
+                    return
+                above_old, above_new = self.breaking.above(target), self.making.above(target)
+                was = frozenset(edge for edge in below_old if edge[1] in above_old)
+                now = frozenset(edge for edge in below_new if edge[1] in above_new)
+                if was or now:
+                    yield Pair(source, target, False), (was, now)
+
+    def _edges(self, frontier: Frontier) -> set[Edge]:
+        """The edges of one side that are not on the other, or go another way there."""
+        found = set(self.turned)
+        view = frontier.has
+        for own in list(view.flow.down):
+            vertex = 2 * view.matched.shared_channel(view.side, own // 2) + own % 2
+            found.update((vertex, other) for other in frontier.gone(vertex))
+        return found
+
+    @staticmethod
+    def _sources(edges: set[Edge], view: View) -> set[int]:
+        """The sources that reach any of these edges."""
+        starts = {near for near, _ in edges}
+        seen, queue = set(starts), list(starts)
+        for vertex in queue:
+            for other in view.up(vertex):
+                if other not in seen:
+                    seen.add(other)
+                    queue.append(other)
+        sources = view.flow.sources
+        return {vertex // 2 for vertex in seen if vertex % 2 and sources.get(view.own_vertex(vertex) // 2) is False}
+
+    @staticmethod
+    def _below(frontier: Frontier, source: int, edges: set[Edge]) -> list[Edge]:
+        below = frontier.below(source)
+        if len(below) < len(edges):
+            return [(vertex, other) for vertex in below for other in frontier.has.down(vertex) if (vertex, other) in edges]
+        return [edge for edge in edges if edge[0] in below]
+
+    @staticmethod
+    def _ends(view: View, source: int) -> set[int]:
+        """Destinations of a channel where it is a source (idle or not)."""
+        return view.ends_below(2 * source + 1) if view.is_source(source) else set()
+
+    # -- what they pass -------------------------------------------------------------------------------------------------
+
+    def _claim(self, signature: Signature, pairs: list[Pair]) -> Claim:
+        was, now = signature
+        sources = tuple(sorted({pair.source for pair in pairs}))
+        targets = tuple(sorted({pair.target for pair in pairs}))
+        first = min(pairs)
+        passes = self._passes(first, was, now)
+        breaks = tuple(self.breaking.explain(edge) for edge in sorted(was) if edge not in self.turned)
+        makes = tuple(self.making.explain(edge) for edge in sorted(now) if edge not in self.turned)
+        breaks += tuple(self.breaking.explain(edge) for edge in sorted(was & self.turned.keys()))
+        makes += tuple(self.making.explain(edge) for edge in sorted(now & self.turned.keys()))
+        turn = Turn(sources, targets, targets)
+        return Claim("rerouted", None, (turn,), breaks=breaks, makes=makes, passes=passes)
+
+    def _passes(self, pair: Pair, was: frozenset[Edge], now: frozenset[Edge]) -> tuple[Passing, Passing]:
+        """What the ways of these paths pass before only, and after only. All pairs of a claim have the same edges."""
+        old_units, new_units = self._units(self.breaking, pair), self._units(self.making, pair)
+        old_jacks, new_jacks = self._jacks(self.before, was, 0), self._jacks(self.after, now, 1)
+        old_turn, new_turn = self._polarity(was & now)
+        return (
+            Passing(BEFORE, tuple(sorted(old_units - new_units)), tuple(j for j in old_jacks if j not in new_jacks), old_turn),
+            Passing(AFTER, tuple(sorted(new_units - old_units)), tuple(j for j in new_jacks if j not in old_jacks), new_turn),
+        )
+
+    @staticmethod
+    def _units(frontier: Frontier, pair: Pair) -> set[str]:
+        """The units on the way, the ends' own left out, by ids as they read after."""
+        view = frontier.has
+        way = frontier.below(pair.source) & frontier.above(pair.target)
+        names = view.matched.identity.units if view.side == BEFORE else {}
+        found = set()
+        for vertex in way:
+            unit = view.plant.unit_of(view.plant.node_of(view.own_vertex(vertex) // 2)).id
+            found.add(names.get(unit, unit))
+        return found
+
+    def _jacks(self, view: View, edges: frozenset[Edge], which: int) -> list[int]:
+        jacks: list[int] = []
+        for edge in sorted(edges):
+            if edge in self.turned:
+                found: Iterable[int] = self.turned[edge][which].jacks
+            elif edge[0] % 2:
+                found = _jacks_of(view, edge)
+            else:
+                continue
+            jacks += [jack for jack in found if jack not in jacks]
+        return jacks
+
+    def _polarity(self, edges: frozenset[Edge]) -> tuple[str | None, str | None]:
+        for edge in sorted(edges & self.turned.keys()):
+            old, new = self.turned[edge]
+            if old.polarity != new.polarity:
+                return old.polarity, new.polarity
+        return None, None
+
+
+def _jacks_of(view: View, edge: Edge) -> tuple[int, ...]:
+    """The jacks of a feed given by its edge (none for a route between network ports of one net)."""
+    source, target = view.own_vertex(edge[0]) // 2, view.own_vertex(edge[1]) // 2
+    a, b = view.plant.node_of(source), view.plant.node_of(target)
+    net = view.state.net_of(a)
+    if net is None:
+        return ()
+    return tuple(view.matched.shared_node(view.side, node) for node in view.teller.jacks(net, a, b))

@@ -1,0 +1,42 @@
+"""`routecode check`: what is wrong with the wiring."""
+
+import sys
+from pathlib import Path
+
+import click
+
+from routecode.cli import asked, options
+from routecode.cli.say import page_of, say
+from routecode.ground.finding import Severity
+
+
+@click.command("check")
+@options.in_folder
+@options.revision
+@click.option(
+    "--tolerate",
+    type=click.Choice([severity.value for severity in Severity]),
+    default=Severity.WARNING.value,
+    show_default=True,
+    help="The worst that may be found without failing.",
+)
+@click.option("--notes", is_flag=True, help="Every note in full, with its place and its reason.")
+@options.as_json
+@click.pass_context
+def command(ctx: click.Context, folder: Path, at: str | None, tolerate: str, notes: bool, as_json: bool) -> None:
+    """Say what is wrong with the wiring.
+
+    Errors and hazards make the exit status 1; `--tolerate` moves that line. A finding that is meant to be so is accepted
+    in the wiring itself, by an `[[accept]]` table.
+    """
+    from routecode.show.check import Judged, check_document, check_text
+    from routecode.show.document import written
+
+    found = asked.one(folder, at)
+    plant = asked.circuit_of(found.opened).plant
+    judged = Judged(found.opened, plant, found.opened.report.findings, Severity(tolerate))
+    if as_json:
+        say(written(check_document(judged)))
+    else:
+        say(check_text(judged, page_of(found.opened, sys.stdout, found.prefix), found.called, notes=notes))
+    ctx.exit(0 if judged.fine else 1)

@@ -1,0 +1,70 @@
+"""`routecode trace`: the signal from one place, both ways."""
+
+import sys
+from pathlib import Path
+
+import click
+
+from routecode.circuit.plant import Plant
+from routecode.cli import asked, options
+from routecode.cli.failure import Refused
+from routecode.cli.say import say, width_of
+from routecode.ground.finding import Mistake
+from routecode.ground.nearest import nearest
+
+
+@click.command("trace")
+@click.argument("place")
+@options.in_folder
+@options.revision
+@options.setup
+@options.as_json
+def command(place: str, folder: Path, at: str | None, setup: str | None, as_json: bool) -> None:
+    """Follow the signal from PLACE, upstream and downstream.
+
+    PLACE is a port ("pre-a/out 1"), a channel ("conv/aes 1 ch 2") or a jack ("north/top 3"); put it in quotes, for the space
+    in it.
+    """
+    from routecode.show.document import written
+    from routecode.show.trace import trace_document, trace_text
+    from routecode.show.tracing import Trace
+
+    found = asked.one(folder, at)
+    setup = asked.checked_setup(found.opened, setup)
+    circuit = asked.circuit_of(found.opened)
+    trace = Trace(circuit, setup, _place(circuit.plant, place))
+    if as_json:
+        say(written(trace_document(trace, found.opened.name)))
+    else:
+        say(trace_text(trace, width_of(sys.stdout)))
+
+
+def _place(plant: Plant, text: str) -> str:
+    """The canonical name of the place that is meant."""
+    channel = plant.channel(text)
+    if channel is not None:
+        return plant.channel_name(channel)
+    node = plant.node(text)
+    if node is not None:
+        return plant.name(node)
+    raise Refused(Mistake("unknown-place", f"There is no place {text[:100]}.", do=_advice(plant, text)))
+
+
+def _advice(plant: Plant, text: str) -> str:
+    head, slash, rest = text.partition("/")
+    unit, bay = plant.units.get(head), plant.bays.get(head)
+    if unit is not None:
+        near = nearest(rest, unit.kit.index)
+        return f'Did you mean "{head}/{near}"?' if near else f"Its ports: {_some(unit.kit.index)}."
+    if bay is not None:
+        form = f'"{head}/1"' if bay.rows == 1 else f'"{head}/top 1" or "{head}/bottom {bay.columns}"'
+        return f"Its jacks are written {form}."
+    near = nearest(head, [*plant.units, *plant.bays])
+    if near is not None:
+        return f'Did you mean "{near}{slash}{rest}"?'
+    return 'Write "unit/port", "unit/port ch 1", or "bay/top 1".'
+
+
+def _some(names: dict[str, int]) -> str:
+    listed = list(names)
+    return ", ".join(listed[:8]) + (f" and {len(listed) - 8} more" if len(listed) > 8 else "")

@@ -1,0 +1,114 @@
+"""Where a signal goes in a state, looked up step by step. For rules that ask about a few channels of a large studio.
+
+The same graph as `circuit.paths.Flow` (channel c receives at 2c and drives at 2c + 1), never built whole.
+"""
+
+from collections.abc import Callable, Iterable
+from typing import NamedTuple
+
+from routecode.circuit.feeds import routed_links
+from routecode.circuit.plant import BOTH, EITHER, Branch, Kit
+from routecode.circuit.state import State
+
+
+class Ways(NamedTuple):
+    """The insides of a kit by channel (counted within the kit): what each leads to, and what leads to it."""
+
+    down: dict[int, list[tuple[int, Branch]]]
+    up: dict[int, list[tuple[int, Branch]]]
+
+
+class Reach:
+    """Feeds and closed insides of one state around the channels that are asked about."""
+
+    def __init__(self, state: State) -> None:
+        self.state = state
+        self.plant = state.plant
+        self._ways: dict[int, Ways] = {}
+        self._routed_down: dict[int, list[int]] = {}
+        self._routed_up: dict[int, list[int]] = {}
+        for link in routed_links(state) if state.routes else ():
+            self._routed_down.setdefault(link.source, []).append(link.target)
+            self._routed_up.setdefault(link.target, []).append(link.source)
+
+    def down(self, vertex: int, *, either: bool = False) -> list[int]:
+        """The vertices a vertex leads to; `either`: over feeds marked so as well."""
+        channel = vertex // 2
+        if vertex % 2:
+            return [2 * other for other in self.hearers(channel, either=either)]
+        return [2 * other + 1 for other, _ in self.insides(channel)]
+
+    def up(self, vertex: int) -> list[int]:
+        """The vertices that lead to a vertex, over feeds not marked `either`."""
+        channel = vertex // 2
+        if vertex % 2:
+            return [2 * other for other, _ in self.insides(channel, back=True)]
+        return [2 * other + 1 for other in self.drivers(channel)]
+
+    def hearers(self, channel: int, *, either: bool = False) -> list[int]:
+        """The channels that hear what a channel drives."""
+        node = self.plant.node_of(channel)
+        if self.plant.direction[node] == BOTH:
+            return self._routed_down.get(channel, [])
+        net = self.state.net_of(node)
+        if net is None or node not in net.drives or len(net.families) > 1 or (net.either and not either):
+            return []
+        return self._same_channel(channel, node, net.hears)
+
+    def drivers(self, channel: int) -> list[int]:
+        """The channels that drive what a channel hears."""
+        node = self.plant.node_of(channel)
+        if self.plant.direction[node] == BOTH:
+            return self._routed_up.get(channel, [])
+        net = self.state.net_of(node)
+        if net is None or net.either or node not in net.hears or len(net.families) > 1:
+            return []
+        return self._same_channel(channel, node, net.drives)
+
+    def _same_channel(self, channel: int, node: int, others: Iterable[int]) -> list[int]:
+        plant = self.plant
+        step = channel - plant.first_channel[node]
+        return [plant.first_channel[other] + step for other in others if other != node and step < plant.channels[other]]
+
+    def insides(self, channel: int, *, back: bool = False) -> list[tuple[int, Branch]]:
+        """The channels of its unit that closed insides lead to from a channel, with the inside; `back`: that lead to it."""
+        unit = self.plant.unit_of(self.plant.node_of(channel))
+        if unit.written.away is not None:
+            return []
+        ways = self._ways.get(id(unit.kit))
+        if ways is None:
+            ways = self._ways[id(unit.kit)] = ways_of(unit.kit)
+        found = (ways.up if back else ways.down).get(channel - unit.first_channel, ())
+        return [
+            (unit.first_channel + other, branch)
+            for other, branch in found
+            if not branch.conditional or self.state.closed(unit, branch)
+        ]
+
+
+def ways_of(kit: Kit) -> Ways:
+    """The insides of a kit that are not hardwired; two-way ones both ways round."""
+    ways = Ways({}, {})
+    for branch in kit.branches:
+        source = kit.offsets[branch.source] + branch.source_channel
+        target = kit.offsets[branch.target] + branch.target_channel
+        passive = kit.directions[branch.source] == EITHER and kit.directions[branch.target] == EITHER
+        both = ((source, target), (target, source))
+        for one, other in both if passive and branch.kind != "active" else both[:1]:
+            ways.down.setdefault(one, []).append((other, branch))
+            ways.up.setdefault(other, []).append((one, branch))
+    return ways
+
+
+def spread_out(starts: Iterable[int], step: Callable[[int], Iterable[int]]) -> list[int]:
+    """Everything that `step` leads to from `starts`, the starts not among it unless led to; nearest first."""
+    seen: set[int] = set()
+    found: list[int] = []
+    queue = list(starts)
+    for vertex in queue:
+        for other in step(vertex):
+            if other not in seen:
+                seen.add(other)
+                found.append(other)
+                queue.append(other)
+    return found

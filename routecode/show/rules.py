@@ -1,0 +1,75 @@
+"""The answer of `rules`: a list, the page of one rule, and a JSON document."""
+
+import inspect
+from collections.abc import Iterable
+from typing import NamedTuple, Protocol
+
+from routecode.ground.finding import Severity
+from routecode.show.document import Row
+from routecode.show.documents import RULE, RULES
+from routecode.show.measure import padded, wrapped
+
+
+class Registered(Protocol):
+    """What is needed of a rule: its page is the docstring of the module that its check stands in."""
+
+    @property
+    def id(self) -> str:
+        """Its id, in words."""
+
+    @property
+    def severity(self) -> Severity:
+        """How bad what it finds is."""
+
+    @property
+    def check(self) -> object:
+        """The function that looks."""
+
+
+class RulePage(NamedTuple):
+    """A rule as people read of it: the headline without the id, and the whole page."""
+
+    id: str
+    severity: Severity
+    headline: str
+    page: str
+
+
+def rule_page(rule: Registered) -> RulePage:
+    """The page of a rule."""
+    module = inspect.getmodule(rule.check)
+    page = inspect.cleandoc((module.__doc__ if module is not None else None) or "")
+    first = page.partition("\n")[0]
+    headline = first.removeprefix(f"{rule.id}:").strip()
+    return RulePage(rule.id, rule.severity, headline[:1].upper() + headline[1:], page)
+
+
+def rules_text(pages: Iterable[RulePage], width: int = 80) -> str:
+    """One line or two a rule, under its severity, the worst first."""
+    listed = list(pages)
+    room = max((len(page.id) for page in listed), default=0) + 2
+    lines: list[str] = []
+    for severity in Severity:
+        group = [page for page in listed if page.severity is severity]
+        if group:
+            lines += ["", _HEADINGS[severity]]
+        for page in group:
+            first, *rest = wrapped(page.headline, max(20, width - room - 2))
+            lines.append(f"  {padded(page.id, room)}{first}")
+            lines += [" " * (room + 2) + line for line in rest]
+    lines += ["", "The page of one: routecode rules ID. The language: routecode rules --language"]
+    return "\n".join(lines[1:]) + "\n"
+
+
+_HEADINGS = {
+    Severity.ERROR: "Errors: the wiring cannot work like this",
+    Severity.HAZARD: "Hazards: ears, people or equipment can be harmed",
+    Severity.WARNING: "Warnings: most likely not meant",
+    Severity.NOTE: "Notes: worth knowing",
+}
+
+
+def rules_document(pages: Iterable[RulePage]) -> Row:
+    """The document of these rules, sorted by id."""
+    rows = [RULE.row(page.id, page.severity.value, page.headline, page.page) for page in pages]
+    return RULES.answer(sorted(rows, key=lambda row: str(row["id"])))
