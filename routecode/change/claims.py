@@ -49,6 +49,9 @@ class Claim:
     drivers: tuple[Channels, Channels] = ((), ())
     kept: Channels = ()
     passes: tuple["Passing", ...] = field(default=())
+    setup: str | None = None
+    counts: tuple[int, int] = (0, 0)
+    """Cords and needs of a setup that is new or gone."""
 
 
 @frozen

@@ -56,6 +56,8 @@ class StateDelta:
     rerouted: tuple[Rerouted, ...] = ()
     points_gained: tuple[Point, ...] = ()
     points_lost: tuple[Point, ...] = ()
+    touched: frozenset[int] = frozenset()
+    """Channels of the units whose insides may stand otherwise; empty where no fact of this state differs."""
 
     @property
     def empty(self) -> bool:
@@ -109,7 +111,19 @@ class Measure:
         delta = StateDelta(new, BOTH, len(before.pairs) + len(gained) - flipped, before, after, gained, lost)
         self._feeds(delta, before, after)
         delta.points_lost, delta.points_gained = self._points_differing
+        delta.touched = self._channels_touched(new)
         return delta
+
+    def _channels_touched(self, setup: str | None) -> frozenset[int]:
+        found: set[int] = set()
+        nodes = {node for fact in self.facts if fact.setup in (None, setup) for node in fact.nodes}
+        for side in (BEFORE, AFTER):
+            plant = self.matched.plant(side)
+            owns = (self.matched.own_node(side, node) for node in nodes)
+            units = {id(unit): unit for unit in (plant.unit_of(own) for own in owns if 0 <= own < plant.ports)}
+            for unit in units.values():
+                found.update(self.matched.shared_channel(side, channel) for node in unit for channel in plant.channels_of(node))
+        return frozenset(found)
 
     # -- feeds ----------------------------------------------------------------------------------------------------------
 

@@ -11,7 +11,7 @@ from routecode.change.claims import Claim, Passing, Turn
 from routecode.change.delta import Pair, StateDelta
 from routecode.change.frontier import Edge, Frontier
 from routecode.change.matched import AFTER, BEFORE
-from routecode.change.view import View
+from routecode.change.view import SeenFeed, View
 
 MOST = 20_000
 """Paths looked at one by one in a state; where more may have changed their way, the rest is told without its ways."""
@@ -32,6 +32,8 @@ class Reroutes:
             (2 * old.source + 1, 2 * old.target): (old, new) for old, new in delta.rerouted if not old.either
         }
         """Feeds on both sides that go another way, by their edge."""
+        self.delta = delta
+        self.touched = delta.touched
         self.cut = False
 
     def run(self) -> list[Claim]:
@@ -45,7 +47,7 @@ class Reroutes:
     # -- which paths ----------------------------------------------------------------------------------------------------
 
     def _changed(self) -> Iterable[tuple[Pair, Signature]]:
-        old, new = self._edges(self.breaking), self._edges(self.making)
+        old, new = self._edges(self.breaking, self.delta.feeds_lost), self._edges(self.making, self.delta.feeds_gained)
         if not old and not new:
             return
         sources = self._sources(old, self.before) | self._sources(new, self.after)
@@ -66,13 +68,11 @@ class Reroutes:
                 if was or now:
                     yield Pair(source, target, False), (was, now)
 
-    def _edges(self, frontier: Frontier) -> set[Edge]:
+    def _edges(self, frontier: Frontier, feeds: Iterable[SeenFeed]) -> set[Edge]:
         """The edges of one side that are not on the other, or go another way there."""
         found = set(self.turned)
-        view = frontier.has
-        for own in list(view.flow.down):
-            vertex = 2 * view.matched.shared_channel(view.side, own // 2) + own % 2
-            found.update((vertex, other) for other in frontier.gone(vertex))
+        found.update((2 * feed.source + 1, 2 * feed.target) for feed in feeds if not feed.either)
+        found.update((2 * channel, other) for channel in self.touched for other in frontier.gone(2 * channel))
         return found
 
     @staticmethod

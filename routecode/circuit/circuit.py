@@ -85,5 +85,5 @@ def compile_studio(studio: Studio) -> tuple[Circuit | None, tuple[Mistake, ...]]
     plant.find_passive()
     SetupMaker(plant, problems).make()
     if problems.mistakes:
-        return None, tuple(problems.mistakes)
+        return None, tuple(dict.fromkeys(problems.mistakes))  # a range says each of its faults once
     return Circuit(plant), ()

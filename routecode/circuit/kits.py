@@ -22,7 +22,7 @@ from routecode.circuit.plant import (
 from routecode.circuit.problems import MOST_PAIRS, Problems
 from routecode.ground.nearest import nearest
 from routecode.language.ranges import spread
-from routecode.language.signals import KINDS, channels_of, family_of
+from routecode.language.signals import KINDS, channels_of, family_of, kind_of
 from routecode.language.written import Inside, Model, Port, Studio, Switch, Unit
 
 _OWN_KEYS = tuple(attribute.name for attribute in fields(Port) if attribute.name not in ("place", "elsewhere", "name"))
@@ -102,6 +102,9 @@ class KitMaker:
                     also=(("the model's port", base.where(key)),),
                 )
         given = {key: getattr(port, key) for key in _OWN_KEYS if getattr(port, key) is not None}
+        if port.signal is not None and base.channels is None:
+            kind = KINDS.get(kind_of(base.signal or "", self.studio.signal) or "")
+            given["channels"] = kind.channels if kind else None  # a unit never changes how many channels a port has
         return evolve(base, **given)
 
     # -- one kit --------------------------------------------------------------------------------------------------------
@@ -229,7 +232,7 @@ class InsideMaker:
 
     def _pair(self, inside: Inside, source: tuple[int, int], target: tuple[int, int], condition: tuple[str | None, str | None, int | None]) -> None:
         hardwired = inside.kind == "hardwired"
-        if source == target:
+        if source == target and self.kit.sockets[source[0]].direction != BOTH:  # what a network channel gets may go back
             if not hardwired or inside.pairing == "one-to-one":
                 self.problems.add("inside-to-itself", f"An inside of {self.owner} leads from a channel to itself.", inside.where("to"), do="Correct `to`.")
             return

@@ -26,8 +26,8 @@ from routecode.ground.finding import Severity
 def command(ctx: click.Context, folder: Path, at: str | None, tolerate: str, notes: bool, as_json: bool) -> None:
     """Say what is wrong with the wiring.
 
-    Errors and hazards make the exit status 1; `--tolerate` moves that line. A finding that is meant to be so is accepted
-    in the wiring itself, by an `[[accept]]` table.
+    Errors and hazards make the exit status 1; `--tolerate` moves that line. A finding that is meant to be so is
+    accepted in the wiring itself, by an `[[accept]]` table.
     """
     from routecode.show.check import Judged, check_document, check_text
     from routecode.show.document import written

@@ -44,9 +44,8 @@ class Refused(click.ClickException):
 def show_refusal(error: click.ClickException, arguments: list[str]) -> None:
     """Show what click or a command refused."""
     if not isinstance(error, Refused):
-        command = named(arguments)
-        error = _as_refused(error, command)
-        error.command, error.as_json = command or "routecode", "--json" in arguments
+        error = _as_refused(error, named(arguments))
+    error.command, error.as_json = named(arguments) or "errors", "--json" in arguments
     error.show()
 
 
@@ -98,6 +97,6 @@ def show_fault(error: Exception, arguments: list[str]) -> None:
     if os.environ.get("ROUTECODE_DEBUG") == "1":
         traceback.print_exception(error)
     if "--json" in arguments:
-        say(written(refused(named(arguments) or "routecode", [mistake], None)))
+        say(written(refused(named(arguments) or "errors", [mistake], None)))
     else:
         tell(all_mistakes([mistake], page_of(None, sys.stderr, "")))

@@ -36,11 +36,11 @@ A recorded studio is not a backup, and a commit is not the racks."""
 class Commands(click.Group):
     """The commands by name; each is imported when it is called."""
 
-    def list_commands(self, ctx: click.Context) -> list[str]:
+    def list_commands(self, _ctx: click.Context) -> list[str]:
         """The names, in the order in which a person meets them."""
         return list(COMMANDS)
 
-    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+    def get_command(self, _ctx: click.Context, cmd_name: str) -> click.Command | None:
         """The command, imported now; None for an unknown name."""
         if cmd_name not in COMMANDS:
             return None
@@ -57,7 +57,7 @@ class Commands(click.Group):
 
         raise unknown_command(args[0])
 
-    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+    def format_commands(self, _ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """The list of commands, without importing any."""
         with formatter.section("Commands"):
             formatter.write_dl(list(COMMANDS.items()))

@@ -23,7 +23,9 @@ def in_folder(function: Decorated) -> Decorated:
 
 def as_json(function: Decorated) -> Decorated:
     """`--json`, as `as_json`."""
-    return click.option("--json", "as_json", is_flag=True, help="Print one JSON document, also when it fails.")(function)
+    return click.option("--json", "as_json", is_flag=True, help="Print one JSON document, also when it fails.")(
+        function
+    )
 
 
 def setup(function: Decorated) -> Decorated:
@@ -40,6 +42,6 @@ def revision(function: Decorated) -> Decorated:
         "at",
         metavar="REVISION",
         default=None,
-        help="As it was recorded: a commit, `last`, a date, a tag, a number from `history`. Without it: the files as "
-        "they are now.",
+        help="As it was recorded: a commit, `last`, a date, a tag, a number from `history`. Without it: the files "
+        "as they are now.",
     )(function)

@@ -26,8 +26,8 @@ LIMIT = 1_000_000
 def command(folder: Path, at: str | None, setup: str | None, limit: int, as_json: bool) -> None:
     """List what reaches what, from every source to every destination.
 
-    The text is folded (lines 1-8 reach lines 1-8); `--json` gives every pair, every feed with the jacks it passes, and what
-    is wired behind each jack.
+    The text is folded (lines 1-8 reach lines 1-8); `--json` gives every pair, every feed with the jacks it passes, and
+    what is wired behind each jack.
     """
     from routecode.show.document import written
     from routecode.show.paths import paths_document, paths_text

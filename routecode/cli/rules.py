@@ -24,9 +24,10 @@ def command(rule: str | None, page: str | None, as_json: bool) -> None:
         return
     from routecode.rules.registry import ACCEPT_RULES, RULES
     from routecode.show.document import written
-    from routecode.show.rules import rule_page, rules_document, rules_text
+    from routecode.show.rules import Registered, rule_page, rules_document, rules_text
 
-    pages = {each.id: rule_page(each) for each in (*RULES, *ACCEPT_RULES)}
+    registered: tuple[Registered, ...] = (*RULES, *ACCEPT_RULES)
+    pages = {each.id: rule_page(each) for each in registered}
     if rule is not None and rule not in pages:
         do = f"{did_you_mean(rule, pages)} To see them all: routecode rules".strip()
         raise Refused(Mistake("unknown-rule", f"There is no rule {rule[:80]}.", do=do))

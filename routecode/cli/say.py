@@ -1,4 +1,4 @@
-"""The way out: an answer goes to stdout, talk about it to stderr. Knows the terminal: its width, and whether colour is wanted."""
+"""The way out: answers to stdout, talk to stderr. Knows the terminal: its width, and whether colour is wanted."""
 
 import io
 import os

@@ -22,8 +22,8 @@ from routecode.ground.nearest import nearest
 def command(place: str, folder: Path, at: str | None, setup: str | None, as_json: bool) -> None:
     """Follow the signal from PLACE, upstream and downstream.
 
-    PLACE is a port ("pre-a/out 1"), a channel ("conv/aes 1 ch 2") or a jack ("north/top 3"); put it in quotes, for the space
-    in it.
+    PLACE is a port ("pre-a/out 1"), a channel ("conv/aes 1 ch 2") or a jack ("north/top 3"); put it in quotes, for the
+    space in it.
     """
     from routecode.show.document import written
     from routecode.show.trace import trace_document, trace_text

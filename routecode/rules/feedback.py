@@ -1,15 +1,16 @@
 """Loops as faults: the words that the two feedback rules share."""
 
+from routecode.ground.order import natural
+from routecode.ground.place import At
 from routecode.rules.loops import Loops
 from routecode.rules.rule import Also, Fault, Scene
 from routecode.rules.words import HUSH, counted, listed
-from routecode.ground.place import At
 
 
 def fault(scene: Scene, found: Loops, group: list[int], why: str, do: str) -> Fault:
     """One loop, told along its shortest way round."""
     plant = scene.plant
-    ring = found.ring(group)
+    ring = _ring(scene, found, group)
     channels = {vertex // 2 for vertex in group}
     first = ring[0] // 2
     home = plant.unit_of(plant.node_of(first))
@@ -30,14 +31,27 @@ def fault(scene: Scene, found: Loops, group: list[int], why: str, do: str) -> Fa
     )
 
 
+def _ring(scene: Scene, found: Loops, group: list[int]) -> list[int]:
+    """A shortest way from the first driving channel by name back to itself: vertices, that channel at both ends."""
+    names = {vertex: (natural(scene.plant.channel_name(vertex // 2)), vertex % 2) for vertex in group}
+    start = min((vertex for vertex in group if vertex % 2), key=names.__getitem__)
+    before: dict[int, int] = {}
+    queue = [start]
+    for vertex in queue:
+        for other in sorted({other for other in found.edges[vertex] if other in names}, key=names.__getitem__):
+            if other not in before:
+                before[other] = vertex
+                queue.append(other)
+    way = [start, before[start]]
+    while way[-1] != start:
+        way.append(before[way[-1]])
+    return way[::-1]
+
+
 def _place(scene: Scene, ring: list[int]) -> tuple[At | None, Also]:
-    """The last cord on the way round, else the first cable."""
-    places: list[tuple[At | None, Also]] = []
-    for vertex in ring:
-        node = scene.plant.node_of(vertex // 2)
-        net = scene.state.net_of(node) if vertex % 2 else None
-        if net is not None:
-            places.append(scene.net_faults_at(net, [node]))
-            if scene.state.cords and any(said == "this cord is in it" for said, _ in places[-1][1]):
-                return places[-1]
-    return places[0] if places else (None, ())
+    """The cords on the way round, else the cable at its first output."""
+    nets = [net for vertex in ring if vertex % 2 and (net := scene.state.net_of(scene.plant.node_of(vertex // 2)))]
+    corded = [net for net in nets if any(cord.a.node in net.nodes for cord in scene.state.cords)]
+    if corded or nets:
+        return scene.net_faults_at((corded or nets)[0], [scene.plant.node_of(ring[0] // 2)])
+    return None, ()

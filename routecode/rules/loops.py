@@ -24,22 +24,6 @@ class Loops:
     controlled: list[list[int]] = field(factory=list)
     edges: Edges = field(factory=dict)
 
-    def ring(self, group: list[int]) -> list[int]:
-        """The shortest way from the first driving channel of a group back to itself: vertices, the first at both ends."""
-        start = min(vertex for vertex in group if vertex % 2)
-        members = set(group)
-        before: dict[int, int] = {}
-        queue = [start]
-        for vertex in queue:
-            for other in self.edges[vertex]:
-                if other in members and other not in before:
-                    before[other] = vertex
-                    queue.append(other)
-        way = [start]
-        while len(way) == 1 or way[-1] != start:
-            way.append(before[way[-1]])
-        return way[::-1]
-
 
 def loops(scene: Scene) -> Loops:
     """The loops of a scene."""

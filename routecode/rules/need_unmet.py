@@ -73,16 +73,11 @@ def check(scene: Scene) -> Iterator[Fault]:
         wanted, last = need.steps[standing.reached], need.steps[standing.reached - 1]
         yield Fault(
             need.names,
-            f"{words.channel(last)} does not reach {words.channel(wanted)}, and {words.setup(need_setup(scene))} needs it.",
+            f"{words.channel(last)} does not reach {words.channel(wanted)}, and {words.setup(scene.placed.id)} needs it.",
             " ".join([*_away(scene, standing), _stops(scene, standing, last), _waits(scene, wanted)]),
             "Add the cord, plug, switch position or route it takes, or correct the need.",
             need.written.where("path"),
         )
-
-
-def need_setup(scene: Scene) -> str:
-    """The setup whose needs are judged."""
-    return scene.placed.id
 
 
 def _away(scene: Scene, standing: Standing) -> Iterator[str]:
@@ -100,24 +95,26 @@ def _stops(scene: Scene, standing: Standing, last: int) -> str:
     if not nets:
         return f"Nothing is joined to {words.channel(last)}."
     stuck = [net for net in nets.values() if not net.hears] or list(nets.values())
-    ends = [words.node(jacks[-1]) for net in stuck if (jacks := _from(scene, net.nodes, standing))]
+    ends = {words.node(jack) for net in stuck if (jack := _farthest(scene, net.nodes, standing)) is not None}
     if ends:
         return f"It stops at {listed(sorted(ends))}."
     heard = [words.channel(vertex // 2) for vertex in standing.below if not vertex % 2 and vertex // 2 != last]
     return f"It gets as far as {listed(heard[-1:])}." if heard else f"It stops at {words.channel(last)}."
 
 
-def _from(scene: Scene, nodes: list[int], standing: Standing) -> list[int]:
-    """The jacks of a net, the farthest from what drives it last."""
-    drivers = {scene.plant.node_of(vertex // 2) for vertex in standing.below}
-    order = [node for node in nodes if node in drivers]
-    seen = set(order)
-    for node in order:
+def _farthest(scene: Scene, nodes: list[int], standing: Standing) -> int | None:
+    """The jack of a net that is farthest from what the need's signal drives it by."""
+    plant = scene.plant
+    drivers = {plant.node_of(vertex // 2) for vertex in standing.below}
+    distance = {node: 0 for node in nodes if node in drivers}
+    queue = list(distance)
+    for node in queue:
         for other in scene.state.joined(node):
-            if other not in seen:
-                seen.add(other)
-                order.append(other)
-    return [node for node in order if scene.plant.is_jack(node)]
+            if other not in distance:
+                distance[other] = distance[node] + 1
+                queue.append(other)
+    jacks = [node for node in distance if plant.is_jack(node)]
+    return max(jacks, key=lambda jack: (distance[jack], plant.jack_key(jack)), default=None)
 
 
 def _waits(scene: Scene, wanted: int) -> str:

@@ -50,7 +50,7 @@ def check_document(judged: Judged) -> Row:
 
 
 def check_text(judged: Judged, page: Page, called: str, *, notes: bool = False) -> str:
-    """Every finding above `note` in full, notes as one line a unit or bay (with `notes` in full too), and the summary."""
+    """Findings above `note` in full, notes as one line a unit or bay (with `notes` in full too), and the summary."""
     told = told_findings(judged.findings, judged.opened)
     full = [each for each in told if notes or each.severity != Severity.NOTE.value]
     short = [] if notes else _short(judged, page)

@@ -52,7 +52,12 @@ def told_mistake(mistake: Mistake, opened: Opened | None) -> Told:
     """A mistake ready to be shown."""
     spot = _spot(mistake.place, opened)
     also = tuple((words, found) for words, at in mistake.also if (found := _spot(at, opened)) is not None)
-    return Told("error", mistake.id, mistake.text, mistake.why, mistake.do, spot, also)
+    return Told("error", mistake.id if spot else "", mistake.text, mistake.why, mistake.do, spot, also)
+
+
+def noted(mistake: Mistake) -> Told:
+    """What is told along the way and stops nothing."""
+    return Told("note", "", mistake.text, mistake.why, mistake.do)
 
 
 def told_findings(findings: Iterable[Finding], opened: Opened) -> list[Told]:
@@ -66,9 +71,7 @@ def told_findings(findings: Iterable[Finding], opened: Opened) -> list[Told]:
         also = tuple((words, found) for words, at in first.also if (found := opened.spot(at)) is not None)
         setups = tuple(finding.setup for finding in group)
         spot = opened.spot(first.place)
-        told.append(
-            Told(first.severity.value, first.rule, first.text, first.why, first.do, spot, also, setups)
-        )
+        told.append(Told(first.severity.value, first.rule, first.text, first.why, first.do, spot, also, setups))
     return told
 
 
@@ -98,10 +101,10 @@ def _lines(told: Told, page: Page) -> Iterator[str]:
 
 
 def _place(told: Told, page: Page) -> Iterator[str]:
-    told_in = _states(told.setups)
+    inner = ", ".join(part for part in (told.id, _states(told.setups)) if part)
     where = _where(told.spot, page) if told.spot else ""
-    words = f"{where} ({told.id}{', ' if told_in else ''}{told_in})".strip()
-    for line in wrapped(words, page.width - _MARGIN):
+    words = f"{where} ({inner})".strip() if inner else where
+    for line in wrapped(words, page.width - _MARGIN) if words else ():
         yield " " * _MARGIN + page.paint(line, "quiet")
     if told.spot:
         yield from _marked(told.spot, page)
@@ -116,9 +119,12 @@ def _states(setups: tuple[str | None, ...]) -> str:
 
 
 def _labelled(name: str, text: str, page: Page) -> Iterator[str]:
-    for number, line in enumerate(wrapped(visible(text), page.width - _MARGIN)):
-        label = "" if number else "  " + name
-        yield padded(label, _MARGIN) + line
+    """A label and its text; further lines of the text are commands to copy and are left whole."""
+    first, *commands = text.split("\n")
+    for number, line in enumerate(wrapped(visible(first), page.width - _MARGIN)):
+        yield padded("" if number else "  " + name, _MARGIN) + line
+    for command in commands:
+        yield " " * _MARGIN + visible(command)
 
 
 def _where(spot: Spot, page: Page) -> str:

@@ -1,6 +1,6 @@
 """JSON documents: how one is put together and written. Which there are is in `documents.py`.
 
-One item of a list stands on one line, so two documents can be compared line by line and a million rows are written fast.
+One item of a list stands on one line: documents compare line by line, and a million rows are written fast.
 """
 
 import json
@@ -43,7 +43,7 @@ _RISKY = re.compile("[\u007f-\u009f\u00ad\u061c\u200b\u200e\u200f\u2028-\u202e\u
 
 @frozen
 class Document:
-    """A kind of document: its name in `schema` (`routecode/NAME/1`), what it is, and its keys after `schema` and `ok`."""
+    """A kind of document: NAME in `schema` (`routecode/NAME/1`), what it is, its keys after `schema` and `ok`."""
 
     name: str
     doc: str

@@ -1,4 +1,4 @@
-"""The JSON documents of `check`, `paths`, `trace` and `rules`: the shape of each, declared once. Filled in by their modules."""
+"""The JSON documents: the shape of each, declared once. They are filled in by the modules of their answers."""
 
 from routecode.ground.finding import Severity
 from routecode.show.document import ANYWHERE, Document
@@ -53,7 +53,8 @@ LOOP = Record(
     )
 )
 
-COUNTS: tuple[tuple[str, Shape], ...] = tuple((name, Whole()) for name in ("units", "bays", "channels", "cables", "setups"))
+_COUNTED = ("units", "bays", "channels", "cables", "setups")
+COUNTS: tuple[tuple[str, Shape], ...] = tuple((name, Whole()) for name in _COUNTED)
 
 CHECK = Document(
     "check",

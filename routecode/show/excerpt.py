@@ -19,7 +19,7 @@ class Excerpt(NamedTuple):
 
 
 def excerpt(line: str, column: int, length: int, columns: int) -> Excerpt | None:
-    """The part of `line` around `length` characters from `column` (from 1), at most `columns` wide; None for an empty line.
+    """The part of `line` around `length` characters from `column` (from 1), at most `columns` wide; None: empty line.
 
     The indentation goes, tabs become spaces, control characters their escapes; the mark covers what is meant as it is
     shown, and is at least one column long.

@@ -21,7 +21,7 @@ class Way(NamedTuple):
 
 
 class Line(NamedTuple):
-    """Paths told together. `parallel`: the sources reach the targets one to one, in order; else every one reaches every one."""
+    """Paths told together. `parallel`: sources reach targets one to one, in order; else each one reaches every one."""
 
     sources: tuple[str, ...]
     targets: tuple[str, ...]
@@ -70,9 +70,7 @@ def folded(found: Iterable[Way]) -> list[Line]:
     for way in found:
         key = (_head(way.source), _head(way.target), way.through, way.idle)
         groups.setdefault(key, []).append((way.source, way.target))
-    lines = [
-        line for (_, _, through, idle), pairs in groups.items() for line in _lines_of(pairs, through, idle)
-    ]
+    lines = [line for (_, _, through, idle), pairs in groups.items() for line in _lines_of(pairs, through, idle)]
     return sorted(lines, key=lambda line: (natural(line.sources[0]), natural(line.targets[0]), line.through))
 
 

@@ -1,4 +1,4 @@
-"""How many columns of a terminal a text takes, and breaking it into lines. Knows nothing of colour: measure first, paint after."""
+"""How many columns of a terminal a text takes, and breaking it into lines. Measure first, paint after."""
 
 import re
 import unicodedata
@@ -20,7 +20,7 @@ def width(text: str) -> int:
 
 
 def wrapped(text: str, columns: int) -> list[str]:
-    """The text in lines of at most `columns`, broken at spaces; a word that is longer is cut. Always at least one line."""
+    """The text in lines of at most `columns`, broken at spaces; a longer word is cut. Always at least one line."""
     lines: list[str] = []
     line = ""
     for word in text.split(" "):

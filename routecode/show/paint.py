@@ -1,4 +1,4 @@
-"""What a piece of text is, for those who show it in colour. The colours are chosen in `cli`; no meaning rests on them."""
+"""What a piece of text is, for showing it in colour. `cli` chooses the colours; no meaning rests on them."""
 
 from collections.abc import Callable
 

@@ -1,6 +1,7 @@
 """What a feed passes on its way through the wiring: cables, jacks, normals, link plugs, cords, mults, passive ports."""
 
 from collections import deque
+from itertools import pairwise
 from typing import NamedTuple
 
 from routecode.circuit.plant import Plant
@@ -18,7 +19,7 @@ def passed(state: State, source: int, target: int, jacks: tuple[int, ...]) -> li
     """Everything between two nodes of one net, in order, along the way over these jacks; the two ends are left out."""
     way = _way(state, source, target, set(jacks))
     found: list[Passed] = []
-    for before, node in zip(way, way[1:], strict=False):
+    for before, node in pairwise(way):
         found.append(Passed(-1, joint(state, before, node)))
         if node != target:
             found.append(Passed(node, state.plant.name(node)))
@@ -68,7 +69,7 @@ def _between_jacks(state: State, a: int, b: int) -> str:
 
 
 def dead_ends(state: State, node: int) -> list[int]:
-    """Where the wiring that starts at a node stops without reaching another unit: the jacks furthest out, by their order."""
+    """Where the wiring from a node stops without reaching another unit: the jacks furthest out, in their order."""
     plant: Plant = state.plant
     seen = {node}
     queue = [node]

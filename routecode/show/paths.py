@@ -36,7 +36,7 @@ def paths_document(opened: Opened, circuit: Circuit, setup: str | None, limit: i
 
 
 def _states(plant: Plant, setup: str | None) -> set[str | None]:
-    """The states whose findings are told of this one: itself, unpatched, and what it includes (a finding is told once)."""
+    """The states whose findings hold in this one: itself, unpatched, what it includes (rules tell a finding once)."""
     found: list[str | None] = [setup]
     for name in found:
         if name is not None and name in plant.setups:

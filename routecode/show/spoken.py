@@ -8,8 +8,10 @@ from routecode.ground.order import natural
 from routecode.language.ranges import fold
 
 _RANGE = re.compile(r"(?P<stem>.*?)(?P<first>[0-9]+)\.\.(?P<last>[0-9]+)", re.DOTALL)
-_PLURAL = re.compile(r"(?:.* )?[a-z]*(?:[a-rt-wyz])(?<!ch)(?<!sh) ", re.DOTALL)
+_PLURAL = re.compile(r"(?:.* )?[a-z]*[a-rt-wyz](?<!ch)(?<!sh) ", re.DOTALL)
 """A stem that ends in a small word which takes an `s`."""
+
+_NO_PLURAL = ("in", "out", "thru", "top", "bottom", "left", "right")
 
 
 def place(plant: Plant, name: str) -> str:
@@ -25,7 +27,7 @@ def title(plant: Plant, head: str) -> str:
 
 
 def places(plant: Plant, names: Iterable[str]) -> str:
-    """Several canonical names, ranges folded, units one after another: `Hall lines 1-8, Booth lines 1-2 and talkback`."""
+    """Several canonical names, folded, one unit after another: `Hall lines 1-8, Booth lines 1-2 and talkback`."""
     by_head: dict[str, list[str]] = {}
     for name in sorted(set(names), key=natural):
         head, _, rest = name.partition("/")
@@ -43,7 +45,7 @@ def _range(text: str) -> str:
     if found is None:
         return text
     stem = found["stem"]
-    if _PLURAL.fullmatch(stem) and not stem.endswith(" ch ") and stem not in ("top ", "bottom ", "ch "):
+    if _PLURAL.fullmatch(stem) and stem.split(" ")[-2] not in _NO_PLURAL:
         stem = f"{stem[:-1]}s "
     return f"{stem}{found['first']}-{found['last']}"
 

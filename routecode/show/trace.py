@@ -1,4 +1,4 @@
-"""The answer of `trace`: an indented list for people, and a JSON document. What is followed is worked out in `tracing.py`."""
+"""The answer of `trace`: an indented list for people, and a JSON document. `tracing.py` works out what is followed."""
 
 from collections.abc import Iterable, Iterator
 
@@ -107,14 +107,14 @@ class _Tree:
 
     def _starts(self) -> list[Side]:
         node = self.trace.node
-        if self.trace.is_jack:
+        if self.trace.is_between:
             return [(node, not self.up)]
         return [(node, self.up), (node, not self.up)]
 
     def _end(self, starts: list[Side]) -> str:
         """What to say where there is nothing to follow from the place itself."""
         node = self.trace.node
-        if not self.trace.is_jack and self._has_other_side():
+        if not self.trace.is_between and self._has_other_side():
             return "It starts here." if self.up else "It ends here."
         return self._stop(node, starts[-1][1])
 

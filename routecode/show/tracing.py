@@ -16,7 +16,7 @@ from routecode.show.passing import Passed, passed
 class Step(NamedTuple):
     """From one channel to the next: over the wiring (a feed) or through a unit (an inside).
 
-    `source` and `target` are channels by number; where the trace begins at a jack, one of them is -1 and means it.
+    `source` and `target` are channels by number; where signals only pass the place asked about, one is -1 and means it.
     """
 
     source: int
@@ -50,6 +50,14 @@ class Trace:
         return self.state.net_of(self.node)
 
     @cached_property
+    def is_between(self) -> bool:
+        """Whether signals only pass the place: a jack, or a passive port that neither drives nor receives here."""
+        net = self.net
+        if self.is_jack or net is None:
+            return self.is_jack
+        return self.node in net.passive and self.node not in (*net.drives, *net.hears)
+
+    @cached_property
     def wired(self) -> list[str]:
         """What is wired to the place itself, sorted."""
         return sorted(self.plant.name(other) for other in self.plant.wired(self.node))
@@ -70,7 +78,7 @@ class Trace:
     def upstream(self) -> list[Step]:
         """Every step on the way to the place, nearest first."""
         starts = [vertex for channel in self.channels for vertex in (2 * channel, 2 * channel + 1)]
-        if self.is_jack:
+        if self.is_between:
             first = [step for driver in self._drivers() for step in self._each_channel(self._to_jack(driver))]
             starts = [2 * step.source + 1 for step in first]
         else:
@@ -81,7 +89,7 @@ class Trace:
     def downstream(self) -> list[Step]:
         """Every step on the way from the place, nearest first."""
         starts = [vertex for channel in self.channels for vertex in (2 * channel, 2 * channel + 1)]
-        if self.is_jack:
+        if self.is_between:
             first = [step for hearer in self._hearers() for step in self._each_channel(self._from_jack(hearer))]
             starts = [2 * step.target for step in first]
         else:
@@ -100,7 +108,7 @@ class Trace:
         seen = {step.target for step in self.downstream if step.target >= 0} | set(self.channels)
         return sorted(self.plant.channel_name(channel) for channel in seen if channel in self.flow.destinations)
 
-    # -- steps ----------------------------------------------------------------------------------------------------------
+    # -- steps ---------------------------------------------------------------------------------------------------------
 
     def _edge(self, vertex: int, other: int) -> Step:
         """An edge of the graph as a step: a drive to a receive is a feed, the other way round an inside."""

@@ -1,4 +1,4 @@
-"""Random documents of TOML 1.0 with everything in them that makes finding places hard. The standard library says valid."""
+"""Random documents of TOML 1.0 with all that makes finding places hard. The standard library says what is valid."""
 
 import tomllib
 from random import Random

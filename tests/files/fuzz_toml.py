@@ -1,8 +1,8 @@
 """Mutated documents against the parser and the places: no exception may come out, whatever goes in.
 
 Run: python -m tests.files.fuzz_toml --count 2000 --seed 1
-At least half of the mutants stay TOML, so that the places are worked too. Prints totals; status 1 when anything was raised
-or an answer was wrong.
+At least half of the mutants stay TOML, so that the places are worked too. Prints totals; status 1 when anything was
+raised or an answer was wrong.
 """
 
 import argparse
@@ -14,6 +14,7 @@ from random import Random
 
 from routecode.files.positions import Positions
 from routecode.files.toml import parse
+from routecode.ground.place import Spot
 from tests.files import suite
 from tests.files.documents import document
 from tests.files.test_positions import paths
@@ -89,7 +90,7 @@ def fault(data: bytes) -> str:
         return "neither a table nor a mistake"
     if parsed.mistake is not None:
         place = parsed.mistake.place
-        if place is None or not 1 <= place[1] <= parsed.text.count("\n") + 1:
+        if not isinstance(place, Spot) or not 1 <= place.line <= parsed.text.count("\n") + 1:
             return f"no place, or one outside: {parsed.mistake}"
         is_limit = parsed.mistake.id in _LIMITS
         return "" if is_limit or not _is_toml(data) else f"refused, and the standard library reads it: {parsed.mistake}"

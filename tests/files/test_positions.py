@@ -1,4 +1,4 @@
-"""Line and column of everything in a document: by hand, against the standard library's reading, and engine against engine."""
+"""Line and column of everything: counted by hand, against the standard library, and engine against engine."""
 
 import time
 import tomllib

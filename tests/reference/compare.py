@@ -8,7 +8,7 @@ from typing import Any, Protocol
 from .flood import Answer
 from .flood import answers as reference_answers
 
-KINDS = ("feeds", "paths", "points", "feedback")
+KINDS = ("feeds", "paths", "points", "feedback", "needs")
 SHOWN = 3
 """How many differences of one kind in one state are spelt out."""
 
@@ -31,6 +31,10 @@ class Sets(Protocol):
     @property
     def feedback(self) -> Collection[Any]:
         """(channels, controlled)."""
+
+    @property
+    def needs(self) -> Collection[Any]:
+        """(mode, path) of the needs that fail."""
 
 
 def disagreements(files: Mapping[str, str], answers: Mapping[str | None, Sets]) -> list[str]:

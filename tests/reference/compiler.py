@@ -6,6 +6,7 @@ from attrs import frozen
 
 from routecode.circuit.circuit import Circuit, compile_studio
 from routecode.circuit.needs import NeedJudge
+from routecode.circuit.plant import PlacedNeed
 from routecode.files.toml import parse
 from routecode.ground.finding import Mistake
 from routecode.language.decode import decode
@@ -19,7 +20,7 @@ class Answer:
     paths: frozenset[tuple[str, str, bool]]
     points: frozenset[tuple[str, tuple[str, ...]]]
     feedback: frozenset[tuple[tuple[str, ...], bool]]
-    needs: frozenset[tuple[str, ...]]
+    needs: frozenset[tuple[str, tuple[str, ...]]]
 
 
 def circuit_of(files: Mapping[str, str]) -> tuple[Circuit | None, tuple[Mistake, ...]]:
@@ -48,9 +49,14 @@ def answer(circuit: Circuit, setup: str | None) -> Answer:
     judge = NeedJudge(circuit.state(setup), flow)
     placed = circuit.plant.setups[setup].needs if setup is not None else ()
     return Answer(
-        frozenset(tuple(feed) for feed in circuit.feeds(setup)),
-        frozenset(tuple(path) for path in flow.paths()),
+        frozenset((feed.source, feed.target, feed.jacks, feed.polarity, feed.either) for feed in circuit.feeds(setup)),
+        frozenset((path.source, path.target, path.idle) for path in flow.paths()),
         frozenset(circuit.points),
-        frozenset(tuple(loop) for loop in flow.feedback()),
-        frozenset(need.names for need in placed if not judge.judge(need).met),
+        frozenset((loop.channels, loop.controlled) for loop in flow.feedback()),
+        frozenset((mode(need), need.names) for need in placed if not judge.judge(need).met),
     )
+
+
+def mode(need: PlacedNeed) -> str:
+    """`exist`, `never` or `only`, as the reference calls them."""
+    return "never" if need.written.never else "only" if need.written.only else "must"

@@ -194,7 +194,8 @@ def add_sets(draft: Draft, written: Written, table: Table) -> None:
 def add_needs(draft: Draft, table: Table) -> None:
     """Needs, mostly of paths that may well be there; the parts of a path are ports of one channel or all of theirs."""
     channels = {g.place(n): g.channels for g in draft.groups for n in g.names}
-    pairs = [(a, b) for a, b in draft.likely if channels.get(a, 0) == channels.get(b, -1)]
+    outputs = {g.place(n) for g in draft.groups if g.direction == "out" for n in g.names}
+    pairs = [(a, b) for a, b in draft.likely if channels.get(a, 0) == channels.get(b, -1) and b not in outputs]
     needs: list[Table] = []
     for near, far in draft.rng.sample(pairs, min(len(pairs), draft.rng.randint(0, 4))):
         mode: dict[str, Any] = draft.rng.choice(({}, {}, {"never": True}, {"only": True}))

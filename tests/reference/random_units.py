@@ -39,7 +39,7 @@ class Kit:
         names = [stem + n for n in numbers]
         self.taken |= {name.casefold() for name in names}
         entry: Table = {"name": words(rng, names), "direction": direction, "signal": signal}
-        if channels is not None or rng.random() < 0.1:
+        if channels is not None or signal == "network" or rng.random() < 0.1:
             entry["channels"] = channels or MANY.get(signal, 1)
         self.table.setdefault("port", []).append(entry)
         group = Group("", names, direction, signal, channels or MANY.get(signal, 1))

@@ -177,7 +177,7 @@ def add_normals(draft: Draft) -> None:
 def add_cables(draft: Draft) -> None:
     """Direct cables, splits, cables at faces, and cables between jacks."""
     for _ in range(draft.rng.randint(4, 9)):
-        draft.rng.choice((direct, direct, split, split_jacks, at_face, at_face, between_jacks))(draft)
+        draft.rng.choice((direct, direct, own_loop, split, split_jacks, at_face, at_face, between_jacks))(draft)
 
 
 def direct(draft: Draft) -> None:
@@ -194,6 +194,21 @@ def direct(draft: Draft) -> None:
     sinks = [far[0].place(n) for n in far[1]]
     lay(draft, sources, sinks)
     draft.likely += list(zip(sources, sinks, strict=True))
+
+
+def own_loop(draft: Draft) -> None:
+    """A cable from an output of a unit to an input of the same unit."""
+    pairs = [
+        (a, b)
+        for a in draft.groups
+        for b in draft.groups
+        if a.unit == b.unit and a.free and b.free and (a.direction, b.direction) == ("out", "in")
+    ]
+    if not pairs:
+        direct(draft)
+        return
+    near, far = draft.rng.choice(pairs)
+    lay(draft, [near.place(near.free.pop())], [far.place(far.free.pop())])
 
 
 def taken_alike(draft: Draft, count: int, like: str | None) -> list[list[str]]:

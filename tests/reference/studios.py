@@ -10,10 +10,13 @@ from random import Random
 from typing import Any
 
 from .drafts import Draft, Table
+from .edits import mutate
 from .random_setups import add_routes, add_setups
 from .random_units import ANALOGUE, DIGITAL, OWN, add_units
 from .random_wiring import add_bay, add_cables, add_mults, add_normals
 from .toml_text import document, is_array_of_tables
+
+__all__ = ["SIZES", "mutate", "random_studio"]
 
 SIZES = {"tiny": (3, 5, 1, 1), "small": (5, 13, 3, 3), "large": (14, 18, 3, 3)}
 """Fewest and most units, most bays, most setups."""
@@ -26,15 +29,15 @@ Fragment = tuple[tuple[str, ...], Table, bool]
 def random_studio(seed: int, size: str = "small") -> dict[str, str]:
     """The files of a studio by their names. Size is `tiny`, `small` or `large`."""
     rng = Random(seed)
-    draft = drawn_up(rng, *SIZES[size])
+    draft = drawn_up(rng, DIGITAL[seed % len(DIGITAL)], *SIZES[size])
     return scattered(rng, draft.whole)
 
 
-def drawn_up(rng: Random, fewest: int, most: int, bays: int, setups: int) -> Draft:
+def drawn_up(rng: Random, digital: str, fewest: int, most: int, bays: int, setups: int) -> Draft:
     """The studio as one table."""
     draft = Draft(rng)
     draft.whole["studio"] = {"title": rng.choice(("Millrace", 'The "mill"', "Mühle 2")), "language": 1}
-    signals = [rng.choice(ANALOGUE), rng.choice(ANALOGUE), rng.choice(ANALOGUE), rng.choice(DIGITAL)]
+    signals = [rng.choice(ANALOGUE), rng.choice(ANALOGUE), rng.choice(ANALOGUE), digital]
     add_units(draft, rng.randint(fewest, most), [*signals, *([rng.choice(tuple(OWN))] if rng.random() < 0.4 else [])])
     for ident in rng.sample(("north", "south", "B-3", "9"), rng.randint(1, bays)):
         add_bay(draft, ident)
@@ -45,6 +48,7 @@ def drawn_up(rng: Random, fewest: int, most: int, bays: int, setups: int) -> Dra
     own_signals(draft.whole)
     add_setups(draft, rng.choice((0, *range(1, setups + 1), setups)), document(Random(0), draft.whole))
     furnish(draft)
+    decorate(draft)
     return draft
 
 
@@ -68,6 +72,22 @@ def furnish(draft: Draft) -> None:
             for table in draft.whole[kind].values():
                 table |= {"rack": "left"} if draft.chance(0.4) else {}
                 table |= {"notes": "Seen\ton the wall.".replace("\t", " ")} if draft.chance(0.1) else {}
+
+
+def decorate(draft: Draft) -> None:
+    """Keys of columns, cables and setups that join nothing."""
+    columns = [e for bay in draft.whole["bay"].values() for e in bay.get("column", []) if "top" in e or "bottom" in e]
+    setups = list(draft.whole.get("setup", {}).values())
+    for tables, keys in (
+        (columns, {"reserved": "second tape machine"}),
+        (columns, {"reserved": True}),
+        (columns, {"group": "Microphones"}),
+        (draft.whole.get("cable", []), {"loom": "A1"}),
+        ([cord for setup in setups for cord in setup.get("cord", [])], {"adapter": "balanced to unbalanced"}),
+        (setups, {"sample_rate": 96000}),
+    ):
+        for table in tables:
+            table |= keys if draft.chance(0.06) else {}
 
 
 def fragments(rng: Random, table: Table, path: tuple[str, ...] = ()) -> Iterator[Fragment]:

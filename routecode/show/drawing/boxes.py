@@ -111,15 +111,13 @@ def _words(both: Both, name: str, place: tuple[float, float, float]) -> tuple[Wo
     word = [Word(mark.value, (x, top - _WORD_ROW / 2 - 1), SMALL, True, mark)] if mark is not Mark.SAME else []
     title_at = top - (_WORD_ROW if word else 0) - _TITLE_ROW / 2
     texts = []
-    for facts, side in ((before, Mark.GONE), (after, Mark.NEW)):
-        if facts is None or (facts is before and before is not None and _alike(before, after)):
+    alike = before is not None and after is not None and (before.title, before.note) == (after.title, after.note)
+    for facts, side in ((None if alike else before, Mark.GONE), (after, Mark.NEW)):
+        if facts is None:
             continue
-        shown = Mark.SAME if before is not None and _alike(before, after) else side
+        shown = Mark.SAME if alike or before is None or after is None else side
         texts.append(Word(fitted(visible(facts.title), _LONGEST_TITLE, TITLE, bold=True), (x, title_at), TITLE, True, shown))
         if note := _note(both, facts):
             texts.append(Word(note, (x, title_at - 14), SMALL, False, shown, quiet=True))
     return (*word, *texts)
 
-
-def _alike(before: UnitFacts, after: UnitFacts | None) -> bool:
-    return after is not None and (before.title, before.note) == (after.title, after.note)

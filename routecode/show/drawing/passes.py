@@ -24,6 +24,11 @@ def bands(both: Both, folded: Folded, lines: list[Bundle]) -> dict[str, list[lis
     return answer
 
 
+def passes(both: Both, unit: str) -> bool:
+    """Whether what arrives at a unit goes on through it."""
+    return any(facts.passes for facts in both.unit(unit) if facts)
+
+
 def _grouped(cells: list[Cell], counts: dict[int, int]) -> list[list[Cell]]:
     used = [counts[cell.id] for cell in cells if cell.used]
     last = used[0] if used else 0
@@ -51,8 +56,7 @@ class _Counter:
 
     def _node(self, cell: Cell, row: str) -> Node:
         if not row:  # what arrives at a wall box without insides does not leave by its other sockets
-            passes = any(facts.passes for facts in self.both.unit(cell.block) if facts)
-            return cell.block, 0 if passes or cell.edge == "out" else 1
+            return cell.block, 0 if cell.edge == "out" or passes(self.both, cell.block) else 1
         return ("upper" if row == self.both.upper_row(cell.block) else "lower"), cell.id
 
     def _column(self, cell: Cell) -> None:

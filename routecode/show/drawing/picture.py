@@ -88,6 +88,8 @@ class Line:
     note: str
     """What is to be read on it beside its count."""
     said: str
+    back: bool = False
+    """Whether it comes back up against the flow."""
 
 
 @frozen

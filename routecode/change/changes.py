@@ -1,0 +1,177 @@
+"""Changes: claims with words, harm, cause and a name that survives unrelated commits; in the order in which they are told."""
+
+import hashlib
+from collections.abc import Callable
+
+from attrs import evolve, frozen
+
+from routecode.change.cause import Causes, Placed
+from routecode.change.claims import GONE, KINDS, NEW, Claim, Claims, spoken
+from routecode.change.delta import ADDED, BOTH, Pair, StateDelta
+from routecode.change.fold import Fold, folded
+from routecode.change.reasons import Reason, pair_of_reasons
+from routecode.change.reroutes import Reroutes
+from routecode.change.sentence import sentence
+from routecode.change.view import View
+from routecode.change.words import Words
+from routecode.ground.order import natural
+
+LOSS, RISK, GAIN, NOTE = "loss", "risk", "gain", "note"
+HARMS = (LOSS, RISK, GAIN, NOTE)
+"""In the order of telling. loss: a destination lost its source or hears another. risk: two signals on one wire, feedback, a
+polarity that is not kept. gain: a destination gets what it did not get. note: the rest."""
+
+NOT_REDUCED = "not reduced"
+
+
+@frozen(eq=False)
+class Change:
+    """One change of one state. `subjects`, `channels`: canonical names; `names`: ids of units and bays it touches.
+
+    `cause`: places in the text, by side; `under`: the id of the change it follows from; `lost`, `gained`: its raw paths.
+    """
+
+    id: str
+    kind: str
+    sense: str | None
+    harm: str
+    subjects: tuple[str, ...]
+    channels: tuple[str, ...]
+    names: tuple[str, ...]
+    under: str | None
+    cause: tuple[Placed, ...]
+    edits: frozenset[int]
+    proof: str
+    sentence: str
+    lost: tuple[Pair, ...]
+    gained: tuple[Pair, ...]
+
+
+def changes_of(delta: StateDelta, causes: Causes, words: Words) -> tuple[Change, ...]:
+    """The changes of one state, worst first."""
+    if delta.presence != BOTH:
+        return (_setup_change(delta, words),)
+    if delta.empty and not delta.touched:
+        return ()
+    assert delta.before is not None and delta.after is not None
+    before, after = delta.before, delta.after
+    claims = Claims(delta)
+    found = [*spoken(claims.run()), *Reroutes(delta, claims.breaking, claims.making).run()]
+    stops, starts = pair_of_reasons(words, before, after)
+
+    def reason(claim: Claim) -> Reason | None:
+        if claim.kind == "lost" and claim.breaks:
+            return stops.stop(claim.breaks[0])
+        return starts.start(claim.makes[0]) if claim.kind == "gained" and claim.makes else None
+
+    parts: list[Fold] = []
+    for group in _by_cause(found, lambda claim: causes.of(claim, delta.setup, before, after).edits):
+        parts += folded(group, words, reason)
+    made = [_change(fold, delta, causes, words, before, after) for fold in parts]
+    return _under(sorted(made, key=_order))
+
+
+def _by_cause(claims: list[Claim], edits: Callable[[Claim], frozenset[int]]) -> list[list[Claim]]:
+    groups: dict[frozenset[int], list[Claim]] = {}
+    for claim in claims:
+        groups.setdefault(edits(claim), []).append(claim)
+    return list(groups.values())
+
+
+def _change(fold: Fold, delta: StateDelta, causes: Causes, words: Words, before: View, after: View) -> Change:
+    claims = [row.claim for row in fold.rows]
+    sources = {channel for claim in claims for turn in claim.turns for channel in turn.sources}
+    others = {channel for claim in claims for turn in claim.turns for channel in (*turn.was, *turn.now)}
+    drivers = {channel for claim in claims for side in claim.drivers for channel in side}
+    jacks = {jack for claim in claims for one in claim.passes for jack in one.jacks}
+    ends = {node for claim in claims for one in (*claim.breaks, *claim.makes) for node in (one.at, one.beyond) if node >= 0}
+    units = {unit for claim in claims for one in claim.passes for unit in one.units}
+    name = words.matched.channel_name
+    found = [causes.of(claim, delta.setup, before, after) for claim in claims]
+    places = tuple(dict.fromkeys(place for cause in found for place in cause.places))
+    subjects, channels = tuple(sorted(map(name, sources))), tuple(sorted(map(name, others | drivers)))
+    first = fold.claim
+    return Change(
+        _identity(first.kind, first.sense, subjects, channels),
+        first.kind,
+        first.sense,
+        _harm(first),
+        subjects,
+        channels,
+        tuple(sorted(words.units_of(sources | others | drivers, jacks | ends) | units)),
+        None,
+        places,
+        frozenset().union(*(cause.edits for cause in found)),
+        NOT_REDUCED,
+        sentence(fold, words),
+        tuple(sorted(pair for claim in claims for pair in claim.lost)),
+        tuple(sorted(pair for claim in claims for pair in claim.gained)),
+    )
+
+
+def _setup_change(delta: StateDelta, words: Words) -> Change:
+    sense = NEW if delta.presence == ADDED else GONE
+    view = delta.after if delta.after is not None else delta.before
+    assert view is not None and view.state.placed is not None and delta.setup is not None
+    placed = view.state.placed
+    claim = Claim(
+        "setup", sense, (), delta.lost, delta.gained, setup=delta.setup, counts=(len(placed.cords), len(placed.needs))
+    )
+    (fold,) = folded([claim], words, lambda _: None)
+    return Change(
+        _identity("setup", sense, (delta.setup,), ()),
+        "setup",
+        sense,
+        NOTE,
+        (delta.setup,),
+        (),
+        (),
+        None,
+        ((view.side, placed.written.place),),
+        frozenset(),
+        "alone",
+        sentence(fold, words),
+        tuple(sorted(delta.lost)),
+        tuple(sorted(delta.gained)),
+    )
+
+
+def _harm(claim: Claim) -> str:
+    if claim.kind in ("exchanged", "redirected", "lost"):
+        return LOSS
+    if claim.kind == "split":
+        return GAIN if claim.sense == NEW else LOSS
+    if claim.kind in ("tied", "feedback"):
+        return NOTE if claim.sense == GONE else RISK
+    if claim.kind == "gained":
+        return GAIN
+    polarity = claim.passes[1].polarity if claim.passes else None
+    return RISK if polarity in ("reversed", "mixed") else NOTE
+
+
+def _identity(*parts: object) -> str:
+    """Twelve digits made of what is said of it and of nothing else."""
+    return hashlib.sha256(repr(parts).encode()).hexdigest()[:12]
+
+
+def _order(change: Change) -> tuple[object, ...]:
+    start = change.subjects or change.channels
+    return (HARMS.index(change.harm), KINDS.index(change.kind), natural(start[0]) if start else (), change.id)
+
+
+def _under(changes: list[Change]) -> tuple[Change, ...]:
+    """Each change under the first one told before it whose cause is all of its own cause, or part of it."""
+    heads: list[Change] = []
+    found: list[Change] = []
+    by_edits: dict[frozenset[int], Change] = {}
+    for change in changes:
+        head = by_edits.get(change.edits) if change.edits else None
+        if head is None:
+            head = next((one for one in heads[:50] if one.edits and one.edits < change.edits), None)
+        if head is not None:
+            change = evolve(change, under=head.id)
+        else:
+            heads.append(change)
+            by_edits[change.edits] = change
+        found.append(change)
+    return tuple(found)

@@ -1,0 +1,166 @@
+"""Why a way breaks off, or what makes a new one: a missing joint put into words. Decides nothing about changes."""
+
+from typing import NamedTuple
+
+from routecode.change.frontier import Break
+from routecode.change.matched import AFTER, BEFORE, Matched
+from routecode.change.view import View
+from routecode.change.words import Words
+from routecode.circuit.plant import Branch, PlacedUnit
+
+CABLE, NORMAL, CORD, MULT, INSIDE, UNIT, PORT, OTHER = "cable", "normal", "cord", "mult", "inside", "unit", "port", "other"
+
+
+class Slot(NamedTuple):
+    """A node to be named in a clause: whole, or only its port."""
+
+    node: int
+    whole: bool = True
+
+
+Parts = tuple[str | Slot, ...]
+
+
+class Reason(NamedTuple):
+    """`kind` of joint; `at`: the last node that is still reached; `beyond`: the first that is not; `parts`: why, a clause."""
+
+    kind: str
+    at: int
+    beyond: int
+    parts: Parts
+
+
+class Reasons:
+    """Explains the breaks of one state: `has` holds the joint, `lacks` does not."""
+
+    def __init__(self, words: Words, has: View, lacks: View) -> None:
+        self.words = words
+        self.matched: Matched = words.matched
+        self.has = has
+        self.lacks = lacks
+
+    def stop(self, found: Break) -> Reason:
+        """Why a lost way stops: `nothing is wired there any more`."""
+        if not found.is_feed:
+            return self._inside(found)
+        if found.at < 0:
+            return self._no_feed(found)
+        kind = self.kind(found)
+        at, beyond = found.at, found.beyond
+        if kind == CABLE:
+            return Reason(kind, at, beyond, self._uncabled(at, beyond))
+        if kind == NORMAL:
+            return Reason(kind, at, beyond, self._broken(at, beyond))
+        if kind in (CORD, MULT):
+            return Reason(kind, at, beyond, (f"the {kind} there is gone",))
+        return Reason(kind, at, beyond, (f"{self._title(at)} does not join it to ", Slot(beyond, False), " any more"))
+
+    def start(self, found: Break) -> Reason:
+        """What makes a new way, as a sentence without its full stop; read with `has` = after."""
+        kind = self.kind(found) if found.is_feed and found.at >= 0 else INSIDE if not found.is_feed else OTHER
+        at, beyond = Slot(found.at), Slot(found.beyond)
+        parts: Parts = ()
+        if kind in (CABLE, CORD):
+            parts = (f"A {kind} joins ", at, " to ", beyond)
+        elif kind == NORMAL:
+            parts = (at, " is normalled to ", beyond)
+        elif kind == INSIDE:
+            parts = (f"{self._title(found.at)} takes ", Slot(found.at, False), " to ", Slot(found.beyond, False))
+        return Reason(kind, found.at, found.beyond, parts)
+
+    def kind(self, found: Break) -> str:
+        """What joins the two nodes where they are joined."""
+        view, matched = self.has, self.matched
+        a, b = matched.own_node(view.side, found.at), matched.own_node(view.side, found.beyond)
+        plant = view.plant
+        if max(a, b) >= plant.hubs:
+            return MULT
+        if b in plant.wired(a):
+            return CABLE
+        if any({cord.a.node, cord.b.node} == {a, b} for cord in view.state.cords):
+            return CORD
+        if plant.is_jack(a) and plant.is_jack(b):
+            return NORMAL
+        return INSIDE
+
+    # -- clauses --------------------------------------------------------------------------------------------------------
+
+    def _uncabled(self, at: int, beyond: int) -> Parts:
+        own = self.matched.own_node(self.lacks.side, at)
+        if own < 0:
+            return ("it is not there any more",)
+        old = {self.matched.shared_node(self.has.side, node) for node in self.has.plant.wired(self.matched.own_node(self.has.side, at))}
+        now = [self.matched.shared_node(self.lacks.side, node) for node in self.lacks.plant.wired(own)]
+        fresh = sorted(node for node in now if node not in old)
+        if fresh:
+            return ("it is wired to ", Slot(fresh[0]), " now")
+        if not now and self.matched.is_jack(at):
+            return ("nothing is wired there any more",)
+        return ("its cable to ", Slot(beyond), " is gone")
+
+    def _broken(self, at: int, beyond: int) -> Parts:
+        plugged = {self.matched.shared_node(self.lacks.side, node) for node in self.lacks.state.plugged}
+        corded = [node for node in (beyond, at) if node in plugged]
+        if corded:
+            dummies = self.lacks.state.placed.dummies if self.lacks.state.placed is not None else {}
+            plug = "a dummy plug" if self.matched.own_node(self.lacks.side, corded[0]) in dummies else "a cord"
+            return (f"{plug} there breaks the normal",) if corded[0] == at else (f"{plug} in ", Slot(corded[0]), " breaks the normal")
+        if self.matched.own_node(self.lacks.side, beyond) < 0:
+            return (Slot(beyond), " is not there any more")
+        own = self.matched.own_node(self.has.side, at)
+        return ("its link plug is out",) if self.has.plant.bay_of(own).plugs else ("its normal is taken out",)
+
+    def _inside(self, found: Break) -> Reason:
+        lacking = self._lacking_unit(found.at, found.beyond)
+        if lacking:
+            return Reason(UNIT, found.at, found.beyond, lacking)
+        branch = self._branch(self.has, found)
+        parts: Parts = (f"{self._title(found.at)} does not take it to ", Slot(found.beyond, False), " any more")
+        if branch is not None and branch[1].control == "routed" and self._branch(self.lacks, found) is not None:
+            parts = ("it is not routed to ", Slot(found.beyond, False), " any more")
+        elif branch is not None and branch[1].switch is not None and self._branch(self.lacks, found) is not None:
+            parts = (f"the switch {branch[1].switch} stands otherwise",)
+        return Reason(INSIDE, found.at, found.beyond, parts)
+
+    def _branch(self, view: View, found: Break) -> tuple[PlacedUnit, Branch] | None:
+        """The inside of an edge, open or closed."""
+        source, target = view.own_vertex(found.edge[0]) // 2, view.own_vertex(found.edge[1]) // 2
+        if source < 0 or target < 0:
+            return None
+        unit = view.plant.unit_of(view.plant.node_of(source))
+        offsets, first = unit.kit.offsets, unit.first_channel
+        for branch in unit.kit.branches:
+            ends = (first + offsets[branch.source] + branch.source_channel, first + offsets[branch.target] + branch.target_channel)
+            if ends == (source, target):
+                return unit, branch
+        return None
+
+    def _no_feed(self, found: Break) -> Reason:
+        """Every joint is there: the ends themselves are not what they were."""
+        a, b = self.has.vertex_node(found.edge[0]), self.has.vertex_node(found.edge[1])
+        lacking = self._lacking_unit(a, b)
+        if lacking:
+            return Reason(UNIT, a, b, lacking)
+        net = self.lacks.net(a)
+        if net is not None and net.mixed:
+            return Reason(OTHER, a, b, ("two families of signal meet on this wire",))
+        return Reason(OTHER, a, b, ("it does not feed ", Slot(b), " any more"))
+
+    def _lacking_unit(self, *nodes: int) -> Parts:
+        for node in nodes:
+            own = self.matched.own_node(self.lacks.side, node)
+            if own < 0:
+                return (Slot(node), " is not there any more")
+            unit = self.lacks.plant.unit_of(own)
+            if unit.written.away is not None:
+                return (f"{unit.title} is away ({unit.written.away})",)
+        return ()
+
+    def _title(self, node: int) -> str:
+        return self.words.unit(self.matched.node_name(node).partition("/")[0])
+
+
+def pair_of_reasons(words: Words, before: View, after: View) -> tuple[Reasons, Reasons]:
+    """(why lost ways stop, what makes new ones)."""
+    assert (before.side, after.side) == (BEFORE, AFTER)
+    return Reasons(words, before, after), Reasons(words, after, before)

@@ -1,0 +1,196 @@
+"""One kind of change, one way of saying it: short plain sentences in the order of `claims.KINDS`. Escapes nothing.
+
+Titles, not ids; "instead", "now", "still", "before"; two short sentences rather than a long one.
+"""
+
+from collections.abc import Callable
+
+from routecode.change.claims import GONE, NEW, Claim, Turn
+from routecode.change.fold import Channels, Fold, clause, ends, passings, places, subjects
+from routecode.change.words import Words, in_order, many, several, shortened, sorted_pieces
+
+
+def sentence(fold: Fold, words: Words) -> str:
+    """The fold in words."""
+    return _SENTENCES[fold.claim.kind](fold, words)
+
+
+def _was(claim: Claim) -> Channels:
+    return claim.turns[0].was
+
+
+def _now(claim: Claim) -> Channels:
+    return claim.turns[0].now
+
+
+def _listed(words: Words, channels: Channels, noun: str = "place") -> str:
+    return shortened(sorted_pieces(map(words.channel, channels)), len(channels), noun)
+
+
+def _verb(plural: bool, one: str, more: str) -> str:
+    return more if plural else one
+
+
+def _carried(fold: Fold) -> str:
+    """For a trunk: how many signals it stands for."""
+    if not fold.rows[0].trunk:
+        return ""
+    sources = {source for row in fold.rows for source in row.sources}
+    paths = sum(len(row.claim.lost) or len(row.claim.gained) for row in fold.rows)
+    return f" {many(len(sources), 'source')} {_verb(len(sources) > 1, 'goes', 'go')} that way ({many(paths, 'path')})."
+
+
+# -- the kinds -----------------------------------------------------------------------------------------------------------
+
+
+def _feedback(fold: Fold, words: Words) -> str:
+    claim = fold.claim
+    loop = claim.turns[0].was if claim.sense == GONE else claim.turns[0].now or claim.turns[0].was
+    first, others = _loop(words, loop)
+    through = f" through {shortened(others, len(others), 'unit')}" if others else ""
+    if claim.sense == NEW:
+        return f"{first} now comes back to its own input{through} (feedback)."
+    if claim.sense == GONE:
+        return f"{first} no longer comes back to its own input{through}. That feedback is gone."
+    if claim.turns[0].now:
+        return f"The feedback of {first}{through} now takes in other channels."
+    return f"Before, the feedback of {first}{through} took in other channels."
+
+
+def _loop(words: Words, loop: Channels) -> tuple[str, list[str]]:
+    """The channel a loop is named after (of the unit with most channels in it), and the titles of the other units."""
+    by_unit: dict[str, list[int]] = {}
+    for channel in loop:
+        by_unit.setdefault(words.matched.channel_name(channel).partition("/")[0], []).append(channel)
+    main = max(sorted(by_unit), key=lambda unit: len(by_unit[unit]))
+    driving = [channel for channel in by_unit[main] if words.drives(channel)]
+    others = sorted(words.unit(unit) for unit in by_unit if unit != main)
+    return words.channel(min(driving or by_unit[main])).text, others
+
+
+def _tied(fold: Fold, words: Words) -> str:
+    claim = fold.claim
+    target = words.channel(claim.turns[0].now[0]).text
+    before, after = (several(sorted_pieces(map(words.channel, drivers))) or "nothing" for drivers in claim.drivers)
+    if claim.sense == GONE:
+        return f"{target} no longer gets {_number(len(claim.drivers[0]))} signals on one wire. Now: only {after}. Before: {before}."
+    was = f"only {before}" if claim.sense == NEW and claim.drivers[0] else before
+    return f"{target} now gets {_number(len(claim.drivers[1]))} signals on one wire: {after}. Before: {was}."
+
+
+def _number(count: int) -> str:
+    return {2: "two", 3: "three", 4: "four"}.get(count, str(count))
+
+
+def _exchanged(fold: Fold, words: Words) -> str:
+    turns = fold.claim.turns
+    names = [_listed(words, turn.sources, "source") for turn in turns]
+    if len(turns) > 2:
+        now = [_listed(words, turn.now) for turn in turns]
+        labels = [words.channel(turn.sources[0]) for turn in turns]
+        if all(len(turn.sources) == len(turn.now) == 1 for turn in turns):
+            names, now = in_order(labels), in_order([words.channel(turn.now[0]) for turn in turns])
+        return f"{several(names)} have changed places. They now reach {several(now)}, in this order."
+    one, other = _short_pair(turns, words, names)
+    reach = _verb(len(turns[0].sources) > 1, "reaches", "reach"), _verb(len(turns[1].sources) > 1, "reaches", "reach")
+    both = sorted_pieces(words.channel(channel) for turn in turns for channel in turn.sources)
+    return (
+        f"{both[0] if len(both) == 1 else f'{names[0]} and {names[1]}'} are exchanged. "
+        f"{one[:1].upper()}{one[1:]} now {reach[0]} {_listed(words, turns[0].now)}, {other} {reach[1]} {_listed(words, turns[1].now)}."
+    )
+
+
+def _short_pair(turns: tuple[Turn, ...], words: Words, names: list[str]) -> tuple[str, str]:
+    """`left`, `right` where two names differ in nothing else."""
+    heads = [name.rpartition(" ") for name in names]
+    if heads[0][0] == heads[1][0] and {heads[0][2], heads[1][2]} in ({"left", "right"}, {"L", "R"}):
+        return heads[0][2], heads[1][2]
+    return names[0], names[1]
+
+
+def _redirected(fold: Fold, words: Words) -> str:
+    subject, plural = subjects(fold, words)
+    now, was = ends(fold, words, _now), ends(fold, words, _was)
+    if fold.claim.end == "target":
+        return f"{subject} now {_verb(plural, 'gets', 'get')} {now} instead of {was}."
+    return f"{subject} now {_verb(plural, 'reaches', 'reach')} {now} instead of {was}.{_carried(fold)}"
+
+
+def _split(fold: Fold, words: Words) -> str:
+    subject, plural = subjects(fold, words)
+    if fold.claim.sense == NEW:
+        return f"{subject} now also {_verb(plural, 'reaches', 'reach')} {ends(fold, words, _now)}.{_carried(fold)}"
+    still = ends(fold, words, lambda claim: claim.kept)
+    return (
+        f"{subject} no longer {_verb(plural, 'reaches', 'reach')} {ends(fold, words, _was)}. "
+        f"{_verb(plural, 'It still feeds', 'They still feed')} {still}.{_carried(fold)}"
+    )
+
+
+def _lost(fold: Fold, words: Words) -> str:
+    subject, plural = subjects(fold, words)
+    text = f"{subject} no longer {_verb(plural, 'reaches', 'reach')} {ends(fold, words, _was)}."
+    reasons = [row.reason for row in fold.rows if row.reason is not None]
+    if len(reasons) == len(fold.rows):
+        at = places(fold, words, [reason.at for reason in reasons])
+        text += f" {_verb(plural, 'It stops', 'They stop')} at {at}: {clause(fold, words)}."
+    return text + _carried(fold)
+
+
+def _gained(fold: Fold, words: Words) -> str:
+    subject, plural = subjects(fold, words)
+    text = f"{subject} now {_verb(plural, 'reaches', 'reach')} {ends(fold, words, _now)}."
+    made = clause(fold, words)
+    return text + (f" {made}." if made else "") + _carried(fold)
+
+
+def _rerouted(fold: Fold, words: Words) -> str:
+    subject, plural = subjects(fold, words)
+    start = f"{subject} still {_verb(plural, 'reaches', 'reach')} {ends(fold, words, _now)}"
+    they = _verb(plural, "It", "They")
+    (old_units, old_jacks, was), (new_units, new_jacks, now) = passings(fold, words, 0), passings(fold, words, 1)
+    if was != now:
+        return f"{start}, now {_POLARITY[now or 'kept']}. Before: {_POLARITY[was or 'kept']}."
+    if old_units or new_units:
+        return f"{start}. {they} {_exchange(plural, 'pass', old_units, new_units, 'unit')}."
+    if old_jacks or new_jacks:
+        return f"{start}. {they} {_exchange(plural, 'go by', old_jacks, new_jacks, 'jack')}."
+    return f"{start}, by another way."
+
+
+def _exchange(plural: bool, verb: str, old: list[str], new: list[str], noun: str) -> str:
+    """`now passes B, not A`; `now also passes B`; `no longer passes A`."""
+    first, space, rest = verb.partition(" ")
+    said = verb if plural else f"{first}{'es' if first.endswith(('s', 'o')) else 's'}{space}{rest}"
+    one, other = shortened(new, len(new), noun), shortened(old, len(old), noun)
+    if old and new:
+        return f"now {said} {one}, not {other}"
+    return f"now also {said} {one}" if new else f"no longer {said} {other}"
+
+
+_POLARITY = {
+    "kept": "with hot and cold the right way round",
+    "reversed": "with hot and cold exchanged",
+    "mixed": "with hot and cold shorted by two ways of opposite polarity",
+}
+
+
+def _setup(fold: Fold, words: Words) -> str:
+    claim = fold.claim
+    cords, needs = claim.counts
+    title = words.setup(claim.setup or "")
+    state = "new" if claim.sense == NEW else "gone"
+    return f"Setup {title} is {state}: {many(cords, 'cord')}, {many(needs, 'needed path')}."
+
+
+_SENTENCES: dict[str, Callable[[Fold, Words], str]] = {
+    "feedback": _feedback,
+    "tied": _tied,
+    "exchanged": _exchanged,
+    "redirected": _redirected,
+    "split": _split,
+    "lost": _lost,
+    "gained": _gained,
+    "rerouted": _rerouted,
+    "setup": _setup,
+}

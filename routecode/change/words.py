@@ -1,0 +1,194 @@
+"""Names as people say them: titles, ranges, left and right, plurals. Makes phrases, no sentences; escapes nothing."""
+
+import re
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple
+
+from routecode.change.matched import AFTER, BEFORE, Matched
+from routecode.circuit.plant import OUT, PlacedBay, PlacedUnit
+from routecode.ground.order import natural
+
+_NUMBERED = re.compile(r"(.*?) ?([0-9]{1,9})", re.DOTALL)
+_NOUNS = {
+    "bus": "buses", "group": "groups", "jack": "jacks", "line": "lines", "mic": "mics", "return": "returns",
+    "send": "sends", "tie": "ties", "track": "tracks", "input": "inputs", "output": "outputs", "channel": "channels",
+}  # fmt: skip
+_SIDES = (" left", " right"), (" L", " R")
+
+
+class Label(NamedTuple):
+    """A name to be said: `head` is the title of its unit or bay, `stem` and `number` what follows it (number -1: none)."""
+
+    head: str
+    stem: str
+    number: int
+    digits: str
+
+    @property
+    def text(self) -> str:
+        """The whole name."""
+        return " ".join(part for part in (self.head, self.stem, self.digits) if part)
+
+    @property
+    def plain(self) -> bool:
+        """Whether its number may stand in a range."""
+        return self.number >= 0 and self.digits == str(self.number)
+
+
+class Words:
+    """Titles of two sides; names that both have are said as they read after."""
+
+    def __init__(self, matched: Matched) -> None:
+        self.matched = matched
+        self._labels: dict[tuple[bool, int], Label] = {}
+
+    # -- single names ---------------------------------------------------------------------------------------------------
+
+    def channel(self, channel: int) -> Label:
+        """The label of a shared channel."""
+        found = self._labels.get((True, channel))
+        if found is None:
+            node = self.matched.channel_node(channel)
+            unit, port, wide = self._port(node)
+            tail = self.matched.channel_name(channel).rpartition(" ch ")[2] if wide else ""
+            found = self._labels[True, channel] = _label(unit, port if not wide else f"{port} ch {tail}".strip())
+        return found
+
+    def node(self, node: int) -> Label:
+        """The label of a shared port or jack."""
+        found = self._labels.get((False, node))
+        if found is None:
+            if self.matched.is_port(node):
+                unit, port, _ = self._port(node)
+                found = _label(unit, port)
+            elif self.matched.is_jack(node):
+                bay, place = self._bay(node)
+                found = _label(bay.title, place)
+            else:
+                found = Label("a mult", "", -1, "")
+            self._labels[False, node] = found
+        return found
+
+    def _port(self, node: int) -> tuple[str, str, bool]:
+        """(title of the unit, name of the port or nothing where the unit has only one, whether it has several channels)."""
+        own, side = self._own(node)
+        plant = self.matched.plant(side)
+        unit = plant.unit_of(own)
+        name = self.matched.node_name(node).partition("/")[2]
+        wide = plant.channels[own] > 1
+        return unit.title, "" if len(unit.kit.sockets) == 1 else name, wide
+
+    def _bay(self, node: int) -> tuple[PlacedBay, str]:
+        own, side = self._own(node)
+        bay = self.matched.plant(side).bay_of(own)
+        return bay, bay.jack_name(own).partition("/")[2]
+
+    def _own(self, node: int) -> tuple[int, str]:
+        side = AFTER if node < self.matched.after_nodes else BEFORE
+        return self.matched.own_node(side, node), side
+
+    def unit(self, name: str) -> str:
+        """The title of a unit or bay by its id as it reads after (or of the before side where only that has it)."""
+        for plant in (self.matched.after, self.matched.before):
+            thing: PlacedUnit | PlacedBay | None = plant.units.get(name) or plant.bays.get(name)
+            if thing is not None:
+                return thing.title
+        return name
+
+    def drives(self, channel: int) -> bool:
+        """Whether a shared channel is of a port that gives signal."""
+        own, side = self._own(self.matched.channel_node(channel))
+        return self.matched.plant(side).direction[own] == OUT
+
+    def setup(self, name: str) -> str:
+        """The title of a setup by its id as it reads after."""
+        for plant in (self.matched.after, self.matched.before):
+            if name in plant.setups:
+                return plant.setups[name].written.title or name
+        return name
+
+    def units_of(self, channels: Iterable[int], nodes: Iterable[int] = ()) -> set[str]:
+        """Ids of the units and bays that carry some channels and nodes."""
+        names = {self.matched.channel_name(channel).partition("/")[0] for channel in channels}
+        return names | {self.matched.node_name(node).partition("/")[0] for node in nodes if self.matched.is_port(node) or self.matched.is_jack(node)}
+
+
+def _label(head: str, name: str) -> Label:
+    found = _NUMBERED.fullmatch(name)
+    return Label(head, found[1], int(found[2]), found[2]) if found else Label(head, name, -1, "")
+
+
+# -- lists ---------------------------------------------------------------------------------------------------------------
+
+
+def in_order(labels: Sequence[Label]) -> list[str]:
+    """Names as phrases in the order given, consecutive numbers of one stem as ranges: order is never changed or hidden."""
+    pieces: list[str] = []
+    run: list[Label] = []
+    for label in labels:
+        if run and label.plain and run[-1].plain and label[:2] == run[-1][:2] and label.number == run[-1].number + 1:
+            run.append(label)
+            continue
+        _close(run, pieces)
+        run = [label]
+    _close(run, pieces)
+    return _paired(pieces)
+
+
+def sorted_pieces(labels: Iterable[Label]) -> list[str]:
+    """Names as phrases, in natural order, each once."""
+    return in_order(sorted(set(labels), key=lambda label: natural(label.text)))
+
+
+def _close(run: list[Label], pieces: list[str]) -> None:
+    if len(run) < 2:
+        pieces.extend(label.text for label in run)
+        return
+    first = run[0]
+    stem = _plural(first.stem)
+    pieces.append(" ".join(part for part in (first.head, stem, f"{first.digits}-{run[-1].digits}") if part))
+
+
+def _plural(stem: str) -> str:
+    start, space, last = stem.rpartition(" ")
+    return f"{start}{space}{_NOUNS.get(last, last)}"
+
+
+def _paired(pieces: list[str]) -> list[str]:
+    """`Desk main left`, `Desk main right` become `Desk main left and right`."""
+    found: list[str] = []
+    for piece in pieces:
+        for left, right in _SIDES:
+            if found and piece.endswith(right) and found[-1] == piece[: -len(right)] + left:
+                found[-1] += f" and{right}"
+                break
+        else:
+            found.append(piece)
+    return found
+
+
+def several(pieces: Sequence[str]) -> str:
+    """`a`, `a and b`, `a, b and c`."""
+    return pieces[0] if len(pieces) == 1 else f"{', '.join(pieces[:-1])} and {pieces[-1]}" if pieces else ""
+
+
+def shortened(pieces: Sequence[str], count: int, noun: str, most: int = 2) -> str:
+    """All pieces where there are few; else the first and how many of `count` are not named."""
+    if len(pieces) <= most:
+        return several(pieces)
+    named = _names_in(pieces[0])
+    left = count - named
+    return f"{pieces[0]} and {left} more {noun}{'s' if left != 1 else ''}"
+
+
+def _names_in(piece: str) -> int:
+    """How many names a phrase stands for."""
+    found = re.search(r"([0-9]+)-([0-9]+)$", piece)
+    if found and int(found[2]) > int(found[1]):
+        return int(found[2]) - int(found[1]) + 1
+    return 2 if piece.endswith((" left and right", " L and R")) else 1
+
+
+def many(count: int, one: str, more: str = "") -> str:
+    """`1 cord`, `3 cords`, `1,200 paths`."""
+    return f"{count:,} {one if count == 1 else more or one + 's'}"

@@ -1,0 +1,125 @@
+"""`routecode record`: the wiring files become a commit."""
+
+import shlex
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from routecode.cli import asked, options
+from routecode.cli.advice import NOT_A_BACKUP, advise, synchronised
+from routecode.cli.failure import Refused
+from routecode.cli.say import say
+from routecode.files.tree import read_worktree
+from routecode.ground.finding import Mistake
+from routecode.studio.opened import Opened
+
+if TYPE_CHECKING:
+    from routecode.files.git import Repository
+
+
+@click.command("record")
+@click.argument("message", required=False)
+@options.in_folder
+@click.option("--unfinished", is_flag=True, help="Record wiring that does not compile yet.")
+def command(message: str | None, folder: Path, unfinished: bool) -> None:
+    """Commit the wiring files, and nothing else.
+
+    What changed is drafted from the diff: under your MESSAGE, or as the message where you give none.
+    """
+    root = asked.root_of(folder)
+    repository = _repository(folder, message)
+    state = repository.state()
+    hindrance = state.hindrance()
+    if hindrance is not None:
+        raise Refused(hindrance, opened=Opened(read_worktree(root), asked.WORKTREE), prefix=asked.prefix_of(folder))
+    after = Opened(read_worktree(root), asked.WORKTREE, asked.today())
+    if after.mistakes and not unfinished:
+        raise Refused(*after.mistakes, _unfinished(folder, message), opened=after, prefix=asked.prefix_of(folder))
+    before = _last(repository)
+    if before is not None and before.files.texts == after.files.texts:
+        head = repository.head()
+        assert head is not None
+        say(f"Nothing has changed since {asked.called(head)}. There is nothing to record.\n")
+        return
+    changed = _changed(before, after)
+    commit = repository.commit(changed, _message(message, before, after, changed))
+    if isinstance(commit, Mistake):
+        raise Refused(_again(commit, folder, message))
+    files = "1 file" if len(changed) == 1 else f"{len(changed)} files"
+    say(f"Recorded {asked.called(commit)}: {files}.\n{NOT_A_BACKUP}\n")
+    detached = state.detached()
+    if detached is not None:
+        advise(detached)
+    synchronised(root)
+
+
+def _repository(folder: Path, message: str | None) -> "Repository":
+    try:
+        return asked.repository_of(folder)
+    except Refused as refused:
+        mistake = refused.mistakes[0]
+        if mistake.id != "no-repository":
+            raise
+        root = asked.root_of(folder)
+        do = f"Begin its history, then record again:\ngit init {shlex.quote(str(root))}\n{_line(folder, message)}"
+        said = f"{root} is not in a git repository, so there is no history to add to."
+        raise Refused(Mistake(mistake.id, said, do=do)) from None
+
+
+def _last(repository: "Repository") -> Opened | None:
+    head = repository.head()
+    return None if head is None else Opened(repository.read(head, repository.studio), head.id, asked.today())
+
+
+def _changed(before: Opened | None, after: Opened) -> list[str]:
+    """The files that differ, deleted ones too."""
+    old = {} if before is None else before.files.texts
+    new = after.files.texts
+    return sorted(name for name in old.keys() | new.keys() if old.get(name) != new.get(name))
+
+
+def _message(given: str | None, before: Opened | None, after: Opened, changed: list[str]) -> str:
+    """The title that was given, or a drafted one; below it what changed in the wiring, where both sides compile."""
+    draft = _draft(before, after)
+    title = " ".join((given or "").split())
+    if given is not None and "\n" in given.strip():
+        return given.strip()
+    if title:
+        return f"{title}\n\n{draft}".strip()
+    if draft:
+        return draft
+    if before is None:
+        return "The studio as it is"
+    more = f" and {len(changed) - 1} more" if len(changed) > 1 else ""
+    return f"Change {changed[0]}{more}"
+
+
+def _draft(before: Opened | None, after: Opened) -> str:
+    if before is None or before.mistakes or after.mistakes:
+        return ""
+    from routecode.show.difference import draft
+
+    return draft(before, after).strip()
+
+
+def _line(folder: Path, message: str | None) -> str:
+    """The command that was given, to be copied."""
+    where = "" if folder == Path() else f" --in {shlex.quote(str(folder))}"
+    return f"routecode record{where} {shlex.quote(message or 'what I did')}"
+
+
+def _again(mistake: Mistake, folder: Path, message: str | None) -> Mistake:
+    """With the same command to be given again, where the way out is a command."""
+    if mistake.id != "no-identity":
+        return mistake
+    do = f"{mistake.do}\nThen again:\n{_line(folder, message)}"
+    return Mistake(mistake.id, mistake.text, mistake.place, mistake.why, do, mistake.also)
+
+
+def _unfinished(folder: Path, message: str | None) -> Mistake:
+    return Mistake(
+        "not-recorded",
+        "Nothing was recorded, since the wiring does not compile.",
+        do=f"Correct it. To record it all the same:\n{_line(folder, message)} --unfinished",
+    )
