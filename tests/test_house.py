@@ -33,7 +33,10 @@ WORLD = {"os", "subprocess", "pathlib", "shutil", "tempfile", "time", "socket", 
 
 MAY_TOUCH = {"files", "cli"}
 PURE_USES: dict[tuple[str, str], str] = {
-    ("routecode/language/generate.py", "pathlib"): "writes the generated pages and schemas; run by hand, not by the tool",
+    (
+        "routecode/language/generate.py",
+        "pathlib",
+    ): "writes the generated pages and schemas; run by hand, not by the tool",
 }
 """(file, module) -> the reason it may."""
 
@@ -72,16 +75,26 @@ def test_module_imports_only_what_stands_below(path: Path) -> None:
 
 
 def test_planted_violations_are_found() -> None:
-    assert list(violations("circuit", "x.py", "from routecode.rules.run import judge")) == ["x.py imports routecode.rules.run"]
-    assert list(violations("physics", "x.py", "def f():\n    import routecode.files.toml")) == ["x.py imports routecode.files.toml"]
-    assert list(violations("rules", "x.py", "import subprocess")) == ["x.py imports subprocess: only files and cli touch the world"]
+    assert list(violations("circuit", "x.py", "from routecode.rules.run import judge")) == [
+        "x.py imports routecode.rules.run"
+    ]
+    assert list(violations("physics", "x.py", "def f():\n    import routecode.files.toml")) == [
+        "x.py imports routecode.files.toml"
+    ]
+    assert list(violations("rules", "x.py", "import subprocess")) == [
+        "x.py imports subprocess: only files and cli touch the world"
+    ]
     assert list(violations("cli", "x.py", "import os\nfrom routecode.rules.run import judge")) == []
 
 
 def test_every_exception_is_still_needed() -> None:
     for name, module in [*EXCEPTIONS, *PURE_USES]:
         source = (ROOT.parent / name).read_text(encoding="utf-8")
-        found = {part for used in imports(source) for part in (used.partition(".")[0], used.removeprefix("routecode.").partition(".")[0])}
+        found = {
+            part
+            for used in imports(source)
+            for part in (used.partition(".")[0], used.removeprefix("routecode.").partition(".")[0])
+        }
         assert module in found, f"{name} no longer imports {module}"
 
 

@@ -80,7 +80,7 @@ class Causes:
             ends = [view.vertex_node(vertex) for vertex in found.edge]
         facts = [fact for node in ends for fact in self.at_node.get(node, ()) if fact.setup in (None, setup)]
         joint = [fact for fact in facts if all(end in fact.nodes for end in ends)]
-        return _distinct(sorted(joint or facts, key=_order))
+        return _distinct(sorted(joint or facts, key=_nearest))
 
     def _touching(self, claim: Claim, setup: str | None, before: View, after: View) -> dict[int, Fact]:
         """Facts on the nets of the ends of a claim; where none is, every fact of the state."""
@@ -95,13 +95,18 @@ class Causes:
         facts = [fact for node in sorted(nodes) for fact in self.at_node.get(node, ()) if fact.setup in (None, setup)]
         facts = facts or [fact for fact in self.facts if fact.setup in (None, setup)]
         found: dict[int, Fact] = {}
-        for fact in sorted(facts, key=_order):
+        for fact in sorted(facts, key=_nearest):
             found.setdefault(self.edit_of[id(fact)], fact)
         return found
 
 
 def _distinct(facts: Iterable[Fact]) -> list[Fact]:
     return list({id(fact): fact for fact in facts}.values())
+
+
+def _nearest(fact: Fact) -> tuple[object, ...]:
+    """What a reader can still see comes first."""
+    return (fact.after_at is None, *_order(fact))
 
 
 def _order(fact: Fact) -> tuple[str, tuple[tuple[int, str], ...], str, str]:

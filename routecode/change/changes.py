@@ -79,7 +79,7 @@ def _by_cause(claims: list[Claim], edits: Callable[[Claim], frozenset[int]]) -> 
 
 
 def _change(fold: Fold, delta: StateDelta, causes: Causes, words: Words, before: View, after: View) -> Change:
-    claims = [row.claim for row in fold.rows]
+    claims = [claim for row in fold.rows for claim in row.claims]
     sources = {channel for claim in claims for turn in claim.turns for channel in turn.sources}
     others = {channel for claim in claims for turn in claim.turns for channel in (*turn.was, *turn.now)}
     drivers = {channel for claim in claims for side in claim.drivers for channel in side}
@@ -160,18 +160,18 @@ def _order(change: Change) -> tuple[object, ...]:
 
 
 def _under(changes: list[Change]) -> tuple[Change, ...]:
-    """Each change under the first one told before it whose cause is all of its own cause, or part of it."""
+    """Each change under the first worse one whose cause is all of its own cause, or part of it."""
     heads: list[Change] = []
-    found: list[Change] = []
     by_edits: dict[frozenset[int], Change] = {}
+    found: list[Change] = []
     for change in changes:
         head = by_edits.get(change.edits) if change.edits else None
         if head is None:
             head = next((one for one in heads[:50] if one.edits and one.edits < change.edits), None)
-        if head is not None:
-            change = evolve(change, under=head.id)
-        else:
-            heads.append(change)
-            by_edits[change.edits] = change
+        if head is not None and (head.harm, head.kind) != (change.harm, change.kind) and change.harm != GAIN:
+            found.append(evolve(change, under=head.id))
+            continue
+        heads.append(change)
+        by_edits.setdefault(change.edits, change)
         found.append(change)
     return tuple(found)

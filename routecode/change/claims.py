@@ -56,12 +56,13 @@ class Claim:
 
 @frozen
 class Passing:
-    """What is passed on one side only: units (ids), jacks, and the polarity that differs. For `rerouted`."""
+    """What is passed on one side only: units (ids), jacks, the polarity that differs, how many cords. For `rerouted`."""
 
     side: str
     units: tuple[str, ...]
     jacks: tuple[int, ...]
     polarity: str | None
+    cords: int = 0
 
 
 class Claims:

@@ -4,38 +4,45 @@ Only claims of equal kind, sense and way fold; rows keep their pairing, so a per
 fold (its columns of names) is worked out here; the sentence is made in `sentence`.
 """
 
+import re
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
+from functools import cached_property
 from typing import Any
 
-from attrs import frozen
+from attrs import define, frozen
 
-from routecode.change.claims import Claim, Passing
-from routecode.change.reasons import Reason, Slot
+from routecode.change.claims import Claim
+from routecode.change.reasons import Reason, Slot, Verb
 from routecode.change.words import Label, Words, in_order, shortened, sorted_pieces
 from routecode.ground.order import natural
 
 FOLDED = ("redirected", "split", "lost", "gained", "rerouted")
 """Kinds that fold; the others are told one by one."""
 Channels = tuple[int, ...]
+_DIGITS = re.compile(r"[0-9]+")
 
 
 @frozen(eq=False)
 class Row:
-    """One claim with its reason; `subject`: the channel the sentence starts from, or None where it starts from a list."""
+    """Claims of the same sources and way; `subject`: the channel the sentence starts from, None where it is a list of them."""
 
-    claim: Claim
+    claims: tuple[Claim, ...]
+    reasons: tuple[Reason, ...]
     subject: int | None
     trunk: bool
-    reason: Reason | None
 
     @property
     def sources(self) -> Channels:
         """The channels at the end the sentence starts from."""
-        return self.claim.turns[0].sources
+        return self.claims[0].turns[0].sources
+
+    def ends(self, which: Callable[[Claim], Channels]) -> frozenset[int]:
+        """The channels at the other end."""
+        return frozenset(channel for claim in self.claims for channel in which(claim))
 
 
-@frozen(eq=False)
+@define(slots=False, eq=False)
 class Fold:
     """Rows told together, in natural order of their subjects."""
 
@@ -44,16 +51,19 @@ class Fold:
     @property
     def claim(self) -> Claim:
         """The first one: kind, sense and end are those of all."""
-        return self.rows[0].claim
+        return self.rows[0].claims[0]
+
+    @cached_property
+    def reasons(self) -> list[Reason]:
+        """The reasons of all rows, in their order."""
+        return [reason for row in self.rows for reason in row.reasons]
 
 
 def folded(claims: Iterable[Claim], words: Words, reason: Callable[[Claim], Reason | None]) -> list[Fold]:
     """The claims in groups, each claim once."""
     groups: dict[Any, list[Row]] = defaultdict(list)
-    for number, claim in enumerate(claims):
-        row = _row(claim, words, reason(claim))
-        key = _key(row, words) if row.subject is not None and claim.kind in FOLDED else number
-        groups[key].append(row)
+    for number, row in enumerate(_rows(claims, words, reason)):
+        groups[_key(row, words) if row.subject is not None else number].append(row)
     folds: list[Fold] = []
     for rows in groups.values():
         rows.sort(key=lambda row: natural(words.channel(row.subject).text) if row.subject is not None else ())
@@ -61,48 +71,74 @@ def folded(claims: Iterable[Claim], words: Words, reason: Callable[[Claim], Reas
     return folds
 
 
-def _row(claim: Claim, words: Words, reason: Reason | None) -> Row:
-    turn = claim.turns[0] if claim.turns else None
-    if turn is None or claim.kind not in FOLDED:
-        return Row(claim, None, False, reason)
-    if len(turn.sources) == 1:
-        return Row(claim, turn.sources[0], False, reason)
-    if claim.end == "source" and len(sorted_pieces(map(words.channel, turn.sources))) > 2:
-        drivers = {found.edge[0] // 2 for found in (*claim.breaks, *claim.makes)}
+def _rows(claims: Iterable[Claim], words: Words, reason: Callable[[Claim], Reason | None]) -> list[Row]:
+    """Claims of the same sources and the same way in one row."""
+    groups: dict[Any, list[tuple[Claim, Reason | None]]] = defaultdict(list)
+    for number, claim in enumerate(claims):
+        why = reason(claim)
+        if claim.kind in FOLDED:
+            groups[claim.kind, claim.sense, claim.end, claim.turns[0].sources, _template(why, words), _passed(claim, words)].append((claim, why))
+        else:
+            groups[number].append((claim, why))
+    return [_row(tuple(claim for claim, _ in group), tuple(why for _, why in group if why is not None), words) for group in groups.values()]
+
+
+def _row(claims: tuple[Claim, ...], reasons: tuple[Reason, ...], words: Words) -> Row:
+    first = claims[0]
+    if first.kind not in FOLDED:
+        return Row(claims, reasons, None, False)
+    sources = first.turns[0].sources
+    if len(sources) == 1:
+        return Row(claims, reasons, sources[0], False)
+    if first.end == "source" and len(sorted_pieces(map(words.channel, sources))) > 2:
+        drivers = {found.edge[0] // 2 for claim in claims for found in (*claim.breaks, *claim.makes)}
         if len(drivers) == 1:
-            return Row(claim, drivers.pop(), True, reason)
-    return Row(claim, None, False, reason)
+            return Row(claims, reasons, drivers.pop(), True)
+    return Row(claims, reasons, None, False)
 
 
 def _key(row: Row, words: Words) -> Any:
-    claim = row.claim
+    claim = row.claims[0]
     assert row.subject is not None
-    passes = tuple((one.side, one.units, tuple(words.node(jack)[:2] for jack in one.jacks), one.polarity) for one in claim.passes)
-    return (claim.kind, claim.sense, claim.end, row.trunk, words.channel(row.subject)[:2], _template(row.reason, words), passes)
+    why = tuple(_template(reason, words) for reason in row.reasons)
+    return (claim.kind, claim.sense, claim.end, row.trunk, _stem(words.channel(row.subject)), why, _passed(claim, words))
+
+
+def _passed(claim: Claim, words: Words) -> Any:
+    return tuple((one.side, one.units, tuple(_stem(words.node(jack)) for jack in one.jacks), one.polarity, one.cords) for one in claim.passes)
 
 
 def _template(reason: Reason | None, words: Words) -> Any:
     if reason is None:
         return None
-    parts = tuple(words.node(part.node)[:2] if isinstance(part, Slot) else part for part in reason.parts)
-    return (reason.kind, words.node(reason.at)[:2] if reason.at >= 0 else None, parts)
+    parts = tuple(_stem(words.node(part.node)) if isinstance(part, Slot) else part for part in reason.parts)
+    return (reason.kind, _stem(words.node(reason.at)) if reason.at >= 0 else None, parts)
+
+
+def _stem(label: Label) -> tuple[str, str, bool]:
+    """What names in step have in common: all but their numbers."""
+    return (label.head, _DIGITS.sub("0", label.stem), label.number >= 0)
 
 
 def _alike(rows: list[Row], words: Words) -> list[list[Row]]:
     """Rows parted so that in each part the other ends are alike: the same stems, one for one."""
     if len(rows) < 2:
         return [rows]
-    common = _common([row.claim.turns[0].was for row in rows]), _common([row.claim.turns[0].now for row in rows])
+    sides: list[list[frozenset[int]]] = [[row.ends(which) for row in rows] for which in (_was, _now)]
+    common = [frozenset.intersection(*side) for side in sides]
     parts: dict[Any, list[Row]] = defaultdict(list)
-    for row in rows:
-        turn = row.claim.turns[0]
-        own = [sorted(words.channel(end)[:2] for end in set(ends) - both) for ends, both in zip((turn.was, turn.now), common, strict=True)]
+    for number, row in enumerate(rows):
+        own = [sorted(_stem(words.channel(end)) for end in side[number] - both) for side, both in zip(sides, common, strict=True)]
         parts[repr(own)].append(row)
     return list(parts.values())
 
 
-def _common(sets: Sequence[Channels]) -> set[int]:
-    return set(sets[0]).intersection(*sets[1:]) if len(sets) > 1 else set()
+def _was(claim: Claim) -> Channels:
+    return claim.turns[0].was
+
+
+def _now(claim: Claim) -> Channels:
+    return claim.turns[0].now
 
 
 # -- columns of names ----------------------------------------------------------------------------------------------------
@@ -110,31 +146,33 @@ def _common(sets: Sequence[Channels]) -> set[int]:
 
 def subjects(fold: Fold, words: Words) -> tuple[str, bool]:
     """What the sentence starts from, and whether it is several."""
+    noun = "source" if fold.claim.end == "source" else "place"
     if fold.rows[0].subject is None:
         channels = fold.rows[0].sources
-        return shortened(sorted_pieces(map(words.channel, channels)), len(channels), "source"), len(channels) > 1
+        return shortened(sorted_pieces(map(words.channel, channels)), len(channels), noun), len(channels) > 1
     labels = [words.channel(row.subject) for row in fold.rows if row.subject is not None]
-    return shortened(in_order(labels), len(labels), "source", most=3), len(labels) > 1
+    return shortened(in_order(labels), len(labels), noun, most=3), len(labels) > 1
 
 
 def ends(fold: Fold, words: Words, which: Callable[[Claim], Channels]) -> str:
     """The other ends of all rows: each row's own in step with the subjects, then what all share."""
-    sets = [which(row.claim) for row in fold.rows]
-    common = _common(sets)
+    noun = "place" if fold.claim.end == "source" else "source"
+    sets = [row.ends(which) for row in fold.rows]
     if len(sets) == 1:
-        return shortened(sorted_pieces(map(words.channel, sets[0])), len(sets[0]), "place")
-    rows = [sorted((words.channel(end) for end in set(one) - common), key=lambda label: natural(label.text)) for one in sets]
-    columns = [in_order(column) for column in zip(*rows, strict=True)]
+        return shortened(sorted_pieces(map(words.channel, sets[0])), len(sets[0]), noun)
+    common = frozenset.intersection(*sets)
+    rows = [sorted((words.channel(end) for end in one - common), key=lambda label: natural(label.text)) for one in sets]
     shared = sorted_pieces(map(words.channel, common))
-    if not columns:
-        return shortened(shared, len(common), "place")
+    if len({len(row) for row in rows}) > 1 or not rows[0]:
+        return shortened(shared, len(common), noun) if common else f"several {noun}s"
+    columns = [in_order(column) for column in zip(*rows, strict=True)]
     first = _in_step(columns[0])
     more = len(columns) - 1 + len(common)
     if more == 0:
         return first
     if len(columns) == 1 and len(shared) == 1:
         return f"{first} and {shared[0]}"
-    return f"{first} and {more} more place{'s' if more > 1 else ''}"
+    return f"{first} and {more} more {noun}{'s' if more > 1 else ''} each"
 
 
 def _in_step(pieces: list[str]) -> str:
@@ -143,35 +181,45 @@ def _in_step(pieces: list[str]) -> str:
     return f"{', '.join(pieces[:-1])} and {pieces[-1]} in this order"
 
 
-def places(fold: Fold, words: Words, nodes: Sequence[int]) -> str:
-    """Nodes of all rows, in step with the subjects."""
-    if len(set(nodes)) == 1:
-        return words.node(nodes[0]).text
-    return shortened(in_order([words.node(node) for node in nodes]), len(nodes), "place")
+def places(fold: Fold, words: Words) -> str:
+    """Where the rows stop, in step with the subjects."""
+    return _labels([words.node(reason.at) for reason in fold.reasons])
+
+
+def _labels(labels: Sequence[Label]) -> str:
+    distinct = list(dict.fromkeys(labels))
+    return shortened(in_order(distinct), len(distinct), "place")
 
 
 def clause(fold: Fold, words: Words) -> str:
     """The reason of all rows, its names in step with the subjects."""
-    reasons = [row.reason for row in fold.rows if row.reason is not None]
+    reasons = fold.reasons
     if not reasons:
         return ""
+    several = len({reason.at for reason in reasons}) > 1
     text = ""
     for position, part in enumerate(reasons[0].parts):
         if isinstance(part, str):
             text += part
-            continue
-        slots = [slot for one in reasons if isinstance(slot := one.parts[position], Slot)]
-        labels = [words.node(slot.node) for slot in slots]
-        if not part.whole:
-            labels = [label._replace(head="") if label.stem or label.digits else label for label in labels]
-        text += shortened(in_order(labels), len(labels), "place") if len(set(labels)) > 1 else labels[0].text
+        elif isinstance(part, Verb):
+            text += part.more if several else part.one
+        else:
+            text += _slot(part, [one.parts[position] for one in reasons], words)
     return text
 
 
-def passings(fold: Fold, words: Words, side: int) -> tuple[list[str], list[str], str | None]:
-    """(titles of units, jacks, polarity) passed on one side only by the rows of a reroute."""
-    first: Passing = fold.claim.passes[side]
+def _slot(slot: Slot, slots: Sequence[object], words: Words) -> str:
+    labels = [words.node(one.node) for one in slots if isinstance(one, Slot)]
+    if not slot.whole:
+        labels = [label._replace(head="") if label.stem or label.digits else label for label in labels]
+    return _labels(labels)
+
+
+def passings(fold: Fold, words: Words, side: int) -> tuple[list[str], list[str]]:
+    """(titles of units, jacks) passed on one side only by the rows of a reroute."""
+    first = fold.claim.passes[side]
     units = [words.unit(name) for name in first.units]
-    columns: list[list[Label]] = [[words.node(row.claim.passes[side].jacks[at]) for row in fold.rows] for at in range(len(first.jacks))]
-    jacks = [piece for column in columns for piece in (in_order(column) if len(set(column)) > 1 else [column[0].text])]
-    return units, jacks, first.polarity
+    columns: list[list[Label]] = [
+        [words.node(row.claims[0].passes[side].jacks[at]) for row in fold.rows] for at in range(len(first.jacks))
+    ]
+    return units, [piece for column in columns for piece in in_order(list(dict.fromkeys(column)))]

@@ -18,7 +18,14 @@ class Slot(NamedTuple):
     whole: bool = True
 
 
-Parts = tuple[str | Slot, ...]
+class Verb(NamedTuple):
+    """Words that differ for one and for several."""
+
+    one: str
+    more: str
+
+
+Parts = tuple[str | Slot | Verb, ...]
 
 
 class Reason(NamedTuple):
@@ -52,7 +59,7 @@ class Reasons:
         if kind == NORMAL:
             return Reason(kind, at, beyond, self._broken(at, beyond))
         if kind in (CORD, MULT):
-            return Reason(kind, at, beyond, (f"the {kind} there is gone",))
+            return Reason(kind, at, beyond, (Verb(f"the {kind} there is", f"the {kind}s there are"), " gone"))
         return Reason(kind, at, beyond, (f"{self._title(at)} does not join it to ", Slot(beyond, False), " any more"))
 
     def start(self, found: Break) -> Reason:
@@ -61,12 +68,24 @@ class Reasons:
         at, beyond = Slot(found.at), Slot(found.beyond)
         parts: Parts = ()
         if kind in (CABLE, CORD):
-            parts = (f"A {kind} joins ", at, " to ", beyond)
+            parts = (Verb(f"A {kind} joins ", f"{kind.capitalize()}s join "), at, " to ", beyond)
         elif kind == NORMAL:
-            parts = (at, " is normalled to ", beyond)
+            parts = (at, Verb(" is", " are"), " normalled to ", beyond)
         elif kind == INSIDE:
-            parts = (f"{self._title(found.at)} takes ", Slot(found.at, False), " to ", Slot(found.beyond, False))
+            parts = (f"{self._title(found.at)} passes ", Slot(found.at, False), " to ", Slot(found.beyond, False))
+        if not parts:
+            a, b = (self.has.vertex_node(vertex) for vertex in found.edge)
+            parts = self._was_away(a, b)
         return Reason(kind, found.at, found.beyond, parts)
+
+    def _was_away(self, *nodes: int) -> Parts:
+        """What kept two ends from feeding each other on the side that lacks the feed."""
+        for node in nodes:
+            own = self.matched.own_node(self.lacks.side, node)
+            unit = self.lacks.plant.unit_of(own) if own >= 0 else None
+            if unit is not None and unit.written.away is not None:
+                return (f"Before, {unit.title} was away ({unit.written.away})",)
+        return ()
 
     def kind(self, found: Break) -> str:
         """What joins the two nodes where they are joined."""
@@ -88,36 +107,39 @@ class Reasons:
     def _uncabled(self, at: int, beyond: int) -> Parts:
         own = self.matched.own_node(self.lacks.side, at)
         if own < 0:
-            return ("it is not there any more",)
+            return (Verb("it is", "they are"), " not there any more")
         old = {self.matched.shared_node(self.has.side, node) for node in self.has.plant.wired(self.matched.own_node(self.has.side, at))}
         now = [self.matched.shared_node(self.lacks.side, node) for node in self.lacks.plant.wired(own)]
         fresh = sorted(node for node in now if node not in old)
         if fresh:
-            return ("it is wired to ", Slot(fresh[0]), " now")
+            return (Verb("it is", "they are"), " wired to ", Slot(fresh[0]), " now")
         if not now and self.matched.is_jack(at):
             return ("nothing is wired there any more",)
-        return ("its cable to ", Slot(beyond), " is gone")
+        return (Verb("its cable", "their cables"), " to ", Slot(beyond), Verb(" is", " are"), " gone")
 
     def _broken(self, at: int, beyond: int) -> Parts:
         plugged = {self.matched.shared_node(self.lacks.side, node) for node in self.lacks.state.plugged}
         corded = [node for node in (beyond, at) if node in plugged]
         if corded:
             dummies = self.lacks.state.placed.dummies if self.lacks.state.placed is not None else {}
-            plug = "a dummy plug" if self.matched.own_node(self.lacks.side, corded[0]) in dummies else "a cord"
-            return (f"{plug} there breaks the normal",) if corded[0] == at else (f"{plug} in ", Slot(corded[0]), " breaks the normal")
+            plug = "dummy plug" if self.matched.own_node(self.lacks.side, corded[0]) in dummies else "cord"
+            there = Slot(corded[0]) if corded[0] != at else "there"
+            return (Verb(f"a {plug}", f"{plug}s"), " in " if corded[0] != at else " ", there, Verb(" breaks the normal", " break the normals"))
         if self.matched.own_node(self.lacks.side, beyond) < 0:
-            return (Slot(beyond), " is not there any more")
+            return (Slot(beyond), Verb(" is", " are"), " not there any more")
         own = self.matched.own_node(self.has.side, at)
-        return ("its link plug is out",) if self.has.plant.bay_of(own).plugs else ("its normal is taken out",)
+        if self.has.plant.bay_of(own).plugs:
+            return (Verb("its link plug is", "their link plugs are"), " out")
+        return (Verb("its normal is", "their normals are"), " taken out")
 
     def _inside(self, found: Break) -> Reason:
         lacking = self._lacking_unit(found.at, found.beyond)
         if lacking:
             return Reason(UNIT, found.at, found.beyond, lacking)
         branch = self._branch(self.has, found)
-        parts: Parts = (f"{self._title(found.at)} does not take it to ", Slot(found.beyond, False), " any more")
+        parts: Parts = (f"{self._title(found.at)} does not pass ", Slot(found.at, False), " to ", Slot(found.beyond, False), " any more")
         if branch is not None and branch[1].control == "routed" and self._branch(self.lacks, found) is not None:
-            parts = ("it is not routed to ", Slot(found.beyond, False), " any more")
+            parts = (Verb("it is", "they are"), " not routed to ", Slot(found.beyond, False), " any more")
         elif branch is not None and branch[1].switch is not None and self._branch(self.lacks, found) is not None:
             parts = (f"the switch {branch[1].switch} stands otherwise",)
         return Reason(INSIDE, found.at, found.beyond, parts)
@@ -144,13 +166,13 @@ class Reasons:
         net = self.lacks.net(a)
         if net is not None and net.mixed:
             return Reason(OTHER, a, b, ("two families of signal meet on this wire",))
-        return Reason(OTHER, a, b, ("it does not feed ", Slot(b), " any more"))
+        return Reason(OTHER, a, b, (Verb("it does", "they do"), " not feed ", Slot(b), " any more"))
 
     def _lacking_unit(self, *nodes: int) -> Parts:
         for node in nodes:
             own = self.matched.own_node(self.lacks.side, node)
             if own < 0:
-                return (Slot(node), " is not there any more")
+                return (Slot(node), Verb(" is", " are"), " not there any more")
             unit = self.lacks.plant.unit_of(own)
             if unit.written.away is not None:
                 return (f"{unit.title} is away ({unit.written.away})",)

@@ -11,7 +11,7 @@ from routecode.change.claims import Claim, Passing, Turn
 from routecode.change.delta import Pair, StateDelta
 from routecode.change.frontier import Edge, Frontier
 from routecode.change.matched import AFTER, BEFORE
-from routecode.change.view import SeenFeed, View
+from routecode.change.view import SeenFeed, View, nodes_between
 
 MOST = 20_000
 """Paths looked at one by one in a state; where more may have changed their way, the rest is told without its ways."""
@@ -121,8 +121,8 @@ class Reroutes:
         old_jacks, new_jacks = self._jacks(self.before, was, 0), self._jacks(self.after, now, 1)
         old_turn, new_turn = self._polarity(was & now)
         return (
-            Passing(BEFORE, tuple(sorted(old_units - new_units)), tuple(j for j in old_jacks if j not in new_jacks), old_turn),
-            Passing(AFTER, tuple(sorted(new_units - old_units)), tuple(j for j in new_jacks if j not in old_jacks), new_turn),
+            Passing(BEFORE, tuple(sorted(old_units - new_units)), tuple(j for j in old_jacks if j not in new_jacks), old_turn, _cords(self.before, was)),
+            Passing(AFTER, tuple(sorted(new_units - old_units)), tuple(j for j in new_jacks if j not in old_jacks), new_turn, _cords(self.after, now)),
         )
 
     @staticmethod
@@ -155,6 +155,20 @@ class Reroutes:
             if old.polarity != new.polarity:
                 return old.polarity, new.polarity
         return None, None
+
+
+def _cords(view: View, edges: frozenset[Edge]) -> int:
+    """How many cords the feeds of these edges pass."""
+    if not view.state.cords:
+        return 0
+    shared = view.matched.shared_node
+    cords = {frozenset((shared(view.side, cord.a.node), shared(view.side, cord.b.node))) for cord in view.state.cords if min(cord.a.node, cord.b.node) >= 0}
+    passed: set[frozenset[int]] = set()
+    for near, far in edges:
+        if near % 2:
+            way = nodes_between(view, view.vertex_node(near), view.vertex_node(far))
+            passed.update(frozenset(pair) for pair in zip(way, way[1:], strict=False))
+    return len(passed & cords)
 
 
 def _jacks_of(view: View, edge: Edge) -> tuple[int, ...]:

@@ -36,7 +36,7 @@ def _carried(fold: Fold) -> str:
     if not fold.rows[0].trunk:
         return ""
     sources = {source for row in fold.rows for source in row.sources}
-    paths = sum(len(row.claim.lost) or len(row.claim.gained) for row in fold.rows)
+    paths = sum(len(claim.lost) or len(claim.gained) for row in fold.rows for claim in row.claims)
     return f" {many(len(sources), 'source')} {_verb(len(sources) > 1, 'goes', 'go')} that way ({many(paths, 'path')})."
 
 
@@ -130,10 +130,8 @@ def _split(fold: Fold, words: Words) -> str:
 def _lost(fold: Fold, words: Words) -> str:
     subject, plural = subjects(fold, words)
     text = f"{subject} no longer {_verb(plural, 'reaches', 'reach')} {ends(fold, words, _was)}."
-    reasons = [row.reason for row in fold.rows if row.reason is not None]
-    if len(reasons) == len(fold.rows):
-        at = places(fold, words, [reason.at for reason in reasons])
-        text += f" {_verb(plural, 'It stops', 'They stop')} at {at}: {clause(fold, words)}."
+    if fold.reasons:
+        text += f" {_verb(plural, 'It stops', 'They stop')} at {places(fold, words)}: {clause(fold, words)}."
     return text + _carried(fold)
 
 
@@ -148,14 +146,24 @@ def _rerouted(fold: Fold, words: Words) -> str:
     subject, plural = subjects(fold, words)
     start = f"{subject} still {_verb(plural, 'reaches', 'reach')} {ends(fold, words, _now)}"
     they = _verb(plural, "It", "They")
-    (old_units, old_jacks, was), (new_units, new_jacks, now) = passings(fold, words, 0), passings(fold, words, 1)
-    if was != now:
-        return f"{start}, now {_POLARITY[now or 'kept']}. Before: {_POLARITY[was or 'kept']}."
+    old, new = fold.claim.passes
+    if old.polarity != new.polarity:
+        return f"{start}, now {_POLARITY[new.polarity or 'kept']}. Before: {_POLARITY[old.polarity or 'kept']}."
+    (old_units, old_jacks), (new_units, new_jacks) = passings(fold, words, 0), passings(fold, words, 1)
+    cords = f" {_cords(fold, old.cords, new.cords)}" if old.cords != new.cords else ""
     if old_units or new_units:
-        return f"{start}. {they} {_exchange(plural, 'pass', old_units, new_units, 'unit')}."
+        return f"{start}. {they} {_exchange(plural, 'pass', old_units, new_units, 'unit')}.{cords}"
     if old_jacks or new_jacks:
-        return f"{start}. {they} {_exchange(plural, 'go by', old_jacks, new_jacks, 'jack')}."
-    return f"{start}, by another way."
+        return f"{start}. {they} {_exchange(plural, 'go by', old_jacks, new_jacks, 'jack')}.{cords}"
+    return f"{start}.{cords}" if cords else f"{start}, by another way."
+
+
+def _cords(fold: Fold, old: int, new: int) -> str:
+    """How many cords the way takes, and took."""
+    each = " each" if len(fold.rows) > 1 else ""
+    if not new:
+        return f"That takes no cord now. Before: {old}{each}."
+    return f"That takes {many(new, 'cord')}{each} now. Before: {old or 'none'}."
 
 
 def _exchange(plural: bool, verb: str, old: list[str], new: list[str], noun: str) -> str:
@@ -169,7 +177,7 @@ def _exchange(plural: bool, verb: str, old: list[str], new: list[str], noun: str
 
 
 _POLARITY = {
-    "kept": "with hot and cold the right way round",
+    "kept": "the right way round",
     "reversed": "with hot and cold exchanged",
     "mixed": "with hot and cold shorted by two ways of opposite polarity",
 }

@@ -42,9 +42,18 @@ class BayMaker:
         if bay.normal is None:
             return "none"
         if bay.rows == 1 or bay.normal not in allowed:
-            kind = "with one row" if bay.rows == 1 else ("with link plugs" if bay.normalling == "plugs" else "with switching contacts")
+            kind = (
+                "with one row"
+                if bay.rows == 1
+                else ("with link plugs" if bay.normalling == "plugs" else "with switching contacts")
+            )
             words = "no normals" if bay.rows == 1 else ", ".join(allowed)
-            self.problems.add("wrong-normal", f"A bay {kind} takes {words}, not normal = {bay.normal}.", bay.where("normal"), do="Correct it or leave it out.")
+            self.problems.add(
+                "wrong-normal",
+                f"A bay {kind} takes {words}, not normal = {bay.normal}.",
+                bay.where("normal"),
+                do="Correct it or leave it out.",
+            )
         return bay.normal
 
     def _column(self, bay: PlacedBay, column: Column, pattern_said: dict[int, Column]) -> None:
@@ -82,12 +91,22 @@ class BayMaker:
         if pattern is None:
             return
         if bay.rows == 1:
-            self.problems.add("one-row", f"{bay.title} has one row; `{key}` has no meaning there.", column.where(key), do="Leave it out.")
+            self.problems.add(
+                "one-row",
+                f"{bay.title} has one row; `{key}` has no meaning there.",
+                column.where(key),
+                do="Leave it out.",
+            )
             return
-        if (column.plug is not None) != bay.plugs or column.normal is not None and column.plug is not None:
+        if (column.plug is not None) != bay.plugs or (column.normal is not None and column.plug is not None):
             wrong, right = ("normal", "plug") if bay.plugs else ("plug", "normal")
             kind = "link plugs" if bay.plugs else "switching contacts"
-            self.problems.add("wrong-normal", f"{bay.title} has {kind}: `{wrong}` has no meaning there.", column.where(wrong), do=f"Say `{right}` instead.")
+            self.problems.add(
+                "wrong-normal",
+                f"{bay.title} has {kind}: `{wrong}` has no meaning there.",
+                column.where(wrong),
+                do=f"Say `{right}` instead.",
+            )
             return
         for number in numbers:
             first = said.setdefault(number, column)
@@ -106,7 +125,12 @@ class BayMaker:
 
     def _wired(self, bay: PlacedBay, column: Column, key: str, names: Names, numbers: tuple[int, ...]) -> None:
         if bay.rows == 1 and key == "bottom":
-            self.problems.add("one-row", f"{bay.title} has one row; it has no bottom jacks.", column.where(key), do="Use `top` for its one row.")
+            self.problems.add(
+                "one-row",
+                f"{bay.title} has one row; it has no bottom jacks.",
+                column.where(key),
+                do="Use `top` for its one row.",
+            )
             return
         offset = bay.first - 1 + (bay.columns if key == "bottom" else 0)
         if len(numbers) == 1 and len(names) == 1 and ".." not in names[0]:  # type: ignore[operator] # places are texts
@@ -116,7 +140,9 @@ class BayMaker:
         if places and len(places) != len(numbers):
             self.problems.unequal("`at`", len(numbers), f"`{key}`", len(places), column.where(key))
             return
-        self.short_forms += [(place, offset + number, column, key) for place, number in zip(places, numbers, strict=False)]
+        self.short_forms += [
+            (place, offset + number, column, key) for place, number in zip(places, numbers, strict=False)
+        ]
 
     def _words(self, bay: PlacedBay, column: Column, numbers: tuple[int, ...]) -> None:
         for number in numbers:
@@ -146,7 +172,11 @@ class BayMaker:
             bottom = top + placed.columns
             table = said.get(number)
             source, target = (top, bottom) if down else (bottom, top)
-            add(NormalJoint(source, target, pattern, bay.id, number, pattern in rests, table or bay, key if table else "normal"))
+            add(
+                NormalJoint(
+                    source, target, pattern, bay.id, number, pattern in rests, table or bay, key if table else "normal"
+                )
+            )
 
     def _mult_jacks(self, bay: PlacedBay, names: tuple[str | int, ...], at: At) -> tuple[int, ...]:
         jacks: list[int] = []
@@ -169,7 +199,12 @@ class BayMaker:
                 continue
             for source, target in zip(sources, targets, strict=True):
                 if source == target:
-                    self.problems.add("normal-to-itself", "A normal joins two jacks; both ends are the same here.", normal.where("to"), do="Correct one end.")
+                    self.problems.add(
+                        "normal-to-itself",
+                        "A normal joins two jacks; both ends are the same here.",
+                        normal.where("to"),
+                        do="Correct one end.",
+                    )
                     continue
                 yield NormalJoint(source, target, normal.breaks, "", 0, True, normal, "")
 

@@ -47,7 +47,12 @@ class CableMaker:
         froms = self._side(cable, "from_", cable.from_)
         tos = self._side(cable, "to", cable.to)
         if len(cable.from_) > 1 and len(cable.to) > 1:
-            self.problems.add("split-both-sides", "Only one side of a cable may be a list of lists.", cable.where("to"), do="State two cables.")
+            self.problems.add(
+                "split-both-sides",
+                "Only one side of a cable may be a list of lists.",
+                cable.where("to"),
+                do="State two cables.",
+            )
             return
         split = 0
         if len(cable.from_) > 1 or len(cable.to) > 1:
@@ -69,7 +74,13 @@ class CableMaker:
         for leg in legs:
             if len(leg) != len(side):
                 if leg and side:
-                    self.problems.unequal("`from`", len(leg if swapped else side), "`to`", len(side if swapped else leg), cable.where("to"))
+                    self.problems.unequal(
+                        "`from`",
+                        len(leg if swapped else side),
+                        "`to`",
+                        len(side if swapped else leg),
+                        cable.where("to"),
+                    )
                 return []
             pairs += zip(leg, side, strict=True) if swapped else zip(side, leg, strict=True)
         return pairs
@@ -94,21 +105,33 @@ class CableMaker:
         if a is None or b is None:
             return
         if a == b:
-            self.problems.add("cable-to-itself", f"This cable leads from {pair[0]} to itself.", cable.where("to"), do="Correct one end.")
+            self.problems.add(
+                "cable-to-itself",
+                f"This cable leads from {pair[0]} to itself.",
+                cable.where("to"),
+                do="Correct one end.",
+            )
             return
         ends = min(a, b) * len(self.plant.direction) + max(a, b)
         if ends in self.index:
             self._again(ends, Said(cable, "from"), cable, number, split)
             return
         self.index[ends] = len(self.plant.wires)
-        details = Details(cable.polarity == "reversed", bool(cable.front), number, cable.type, cable.metres, cable.loom, split)
+        details = Details(
+            cable.polarity == "reversed", bool(cable.front), number, cable.type, cable.metres, cable.loom, split
+        )
         self.plant.wires.append(Wire(a, b, cable, "from", details))
 
     def _refused(self, place: str, node: int | None, column: Column, key: str) -> None:
         if node is None:
             self.problems.unknown_place(self.plant, place, column.where(key))
         else:
-            self.problems.add("cable-to-itself", f"{place} is wired to itself.", column.where(key), do="Name what is wired behind the jack.")
+            self.problems.add(
+                "cable-to-itself",
+                f"{place} is wired to itself.",
+                column.where(key),
+                do="Name what is wired behind the jack.",
+            )
 
     def _again(self, ends: int, said: Said, cable: Cable | None, number: str | None, split: int) -> None:
         """A second statement of a cable: it may add keys, never contradict."""
@@ -126,17 +149,23 @@ class CableMaker:
                 self._flag(wire, said, key, held, stated, values)
         wire.details = old._replace(**values)
 
-    def _flag(self, wire: Wire, said: Said, key: str, old: bool, new: str | bool | None, values: dict[str, Any]) -> None:
+    def _flag(
+        self, wire: Wire, said: Said, key: str, old: bool, new: str | bool | None, values: dict[str, Any]
+    ) -> None:
         if new is None:
             return
-        stated = [one.table for one in wire.said if isinstance(one.table, Cable) and getattr(one.table, key) is not None]
+        stated = [
+            one.table for one in wire.said if isinstance(one.table, Cable) and getattr(one.table, key) is not None
+        ]
         value = new == "reversed" if key == "polarity" else bool(new)
         if stated and old != value:
             self._contradiction(wire, said, key, getattr(stated[0], key), new)
         values["reversed" if key == "polarity" else "front"] = value
 
     def _contradiction(self, wire: Wire, said: Said, key: str, old: object, new: object) -> None:
-        first = next((one for one in wire.said if isinstance(one.table, Cable) and getattr(one.table, key)), wire.said[0])
+        first = next(
+            (one for one in wire.said if isinstance(one.table, Cable) and getattr(one.table, key)), wire.said[0]
+        )
         names = f"{self.plant.name(wire.a)} to {self.plant.name(wire.b)}"
         self.problems.add(
             "cable-contradicts",

@@ -98,7 +98,7 @@ class Teller:
         if net.kinds != 1 << self.analogue or not reverses(self.state, net):
             return "kept"
         if self._polarity[0] != source or self._polarity[1] is not net:
-            self._polarity = (source, net, polarities(self.state, net, source))
+            self._polarity = (source, net, polarities(self.state, source))
         turned = self._polarity[2]
         return "mixed" if turned is None else turned[target]
 
@@ -112,5 +112,9 @@ def feeds(state: State) -> tuple[Feed, ...]:
 def points(state: State) -> tuple[tuple[str, tuple[str, ...]], ...]:
     """What is wired behind each jack that has cables: (jack, places), sorted. The same in every state."""
     plant = state.plant
-    found = [(plant.name(node), tuple(sorted(plant.name(other) for other in plant.wired(node)))) for node in plant.wire_at if node >= plant.ports]
+    found = [
+        (plant.name(node), tuple(sorted(plant.name(other) for other in plant.wired(node))))
+        for node in plant.wire_at
+        if node >= plant.ports
+    ]
     return tuple(sorted(found))

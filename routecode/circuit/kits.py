@@ -109,9 +109,13 @@ class KitMaker:
 
     # -- one kit --------------------------------------------------------------------------------------------------------
 
-    def _assemble(self, ports: dict[str, Port], insides: Iterable[Inside], switches: Iterable[Switch], owner: str) -> Kit:
+    def _assemble(
+        self, ports: dict[str, Port], insides: Iterable[Inside], switches: Iterable[Switch], owner: str
+    ) -> Kit:
         self._check_case(ports, owner)
-        sockets = tuple(socket for name, port in ports.items() if (socket := self._socket(name, port, owner)) is not None)
+        sockets = tuple(
+            socket for name, port in ports.items() if (socket := self._socket(name, port, owner)) is not None
+        )
         offsets = [0]
         for socket in sockets:
             offsets.append(offsets[-1] + socket.channels)
@@ -146,7 +150,9 @@ class KitMaker:
     def _socket(self, name: str, port: Port, owner: str) -> Socket | None:
         if port.direction is None or port.signal is None:
             missing = "direction" if port.direction is None else "signal"
-            self.problems.add("missing-key", f"Port {name} of {owner} has no {missing}.", port.place, do=f"Add `{missing}`.")
+            self.problems.add(
+                "missing-key", f"Port {name} of {owner} has no {missing}.", port.place, do=f"Add `{missing}`."
+            )
             return None
         family = family_of(port.signal, self.studio.signal)
         if family is None:
@@ -171,7 +177,12 @@ class KitMaker:
         for switch in switches:
             assert switch.name is not None
             if switch.name in named:
-                self.problems.add("name-twice", f"Switch {switch.name} of {owner} is declared twice.", switch.where("name"), do="Remove one.")
+                self.problems.add(
+                    "name-twice",
+                    f"Switch {switch.name} of {owner} is declared twice.",
+                    switch.where("name"),
+                    do="Remove one.",
+                )
             if not switch.positions or len(set(switch.positions)) != len(switch.positions):
                 self.problems.add(
                     "switch-positions",
@@ -230,11 +241,24 @@ class InsideMaker:
         for source, target in pairs:
             self._pair(inside, source, target, condition)
 
-    def _pair(self, inside: Inside, source: tuple[int, int], target: tuple[int, int], condition: tuple[str | None, str | None, int | None]) -> None:
+    def _pair(
+        self,
+        inside: Inside,
+        source: tuple[int, int],
+        target: tuple[int, int],
+        condition: tuple[str | None, str | None, int | None],
+    ) -> None:
         hardwired = inside.kind == "hardwired"
-        if source == target and self.kit.sockets[source[0]].direction != BOTH:  # what a network channel gets may go back
+        if (
+            source == target and self.kit.sockets[source[0]].direction != BOTH
+        ):  # what a network channel gets may go back
             if not hardwired or inside.pairing == "one-to-one":
-                self.problems.add("inside-to-itself", f"An inside of {self.owner} leads from a channel to itself.", inside.where("to"), do="Correct `to`.")
+                self.problems.add(
+                    "inside-to-itself",
+                    f"An inside of {self.owner} leads from a channel to itself.",
+                    inside.where("to"),
+                    do="Correct `to`.",
+                )
             return
         low, high = sorted((source[0], target[0]))
         key = (low, high, -1, -1) if hardwired else (*source, *target)
@@ -257,7 +281,9 @@ class InsideMaker:
             self.bonds.append(Bond(source[0], target[0], reverses, *condition, inside.place))
         else:
             switch, position, unless = condition
-            branch = Branch(*source, *target, inside.kind, inside.control, reverses, switch, position, unless, inside.place)
+            branch = Branch(
+                *source, *target, inside.kind, inside.control, reverses, switch, position, unless, inside.place
+            )
             self.branches.append(branch)
 
     def _side(self, inside: Inside, key: str, allowed: tuple[int, ...], whole: bool) -> list[tuple[int, int]]:
@@ -267,7 +293,9 @@ class InsideMaker:
             found += self._channels(inside, key.rstrip("_"), name, allowed, whole)
         return found
 
-    def _channels(self, inside: Inside, key: str, name: str, allowed: tuple[int, ...], whole: bool) -> list[tuple[int, int]]:
+    def _channels(
+        self, inside: Inside, key: str, name: str, allowed: tuple[int, ...], whole: bool
+    ) -> list[tuple[int, int]]:
         number = self.kit.index.get(name)
         channel: int | None = None
         if number is None:
@@ -289,8 +317,17 @@ class InsideMaker:
             self._wrong_direction(inside, key, socket, whole)
             return []
         if channel is not None and (whole or channel > socket.channels):
-            text = "A hardwired inside joins whole ports" if whole else f"Port {socket.name} has {socket.channels} channels"
-            self.problems.add("channel-unknown", f"{text}; {name} names another.", inside.where(key), do="Correct the channel, or leave it out.")
+            text = (
+                "A hardwired inside joins whole ports"
+                if whole
+                else f"Port {socket.name} has {socket.channels} channels"
+            )
+            self.problems.add(
+                "channel-unknown",
+                f"{text}; {name} names another.",
+                inside.where(key),
+                do="Correct the channel, or leave it out.",
+            )
             return []
         if whole:
             return [(number, 0)]
@@ -303,7 +340,9 @@ class InsideMaker:
             "inside-direction",
             f"Port {socket.name} of {self.owner} has direction {direction}; `{key}` of this inside takes {kinds}.",
             inside.where(key),
-            do="Exchange `from` and `to`, or correct the direction of the port." if not whole else "Use direction = \"either\" for passive sockets.",
+            do="Exchange `from` and `to`, or correct the direction of the port."
+            if not whole
+            else 'Use direction = "either" for passive sockets.',
         )
 
     def _condition(self, inside: Inside) -> tuple[str | None, str | None, int | None]:
@@ -314,15 +353,30 @@ class InsideMaker:
             if not equals or switch not in self.kit.switches:
                 near = nearest(switch, self.kit.switches)
                 hint = f"Did you mean {near}?" if near else 'Write when = "SWITCH = POSITION", and declare the switch.'
-                self.problems.add("unknown-switch", f"{self.owner[0].upper()}{self.owner[1:]} has no switch {switch}.", inside.where("when"), do=hint)
+                self.problems.add(
+                    "unknown-switch",
+                    f"{self.owner[0].upper()}{self.owner[1:]} has no switch {switch}.",
+                    inside.where("when"),
+                    do=hint,
+                )
             elif position not in self.kit.switches[switch]:
                 known = ", ".join(self.kit.switches[switch])
-                self.problems.add("unknown-position", f"Switch {switch} has no position {position}.", inside.where("when"), do=f"Its positions are: {known}.")
+                self.problems.add(
+                    "unknown-position",
+                    f"Switch {switch} has no position {position}.",
+                    inside.where("when"),
+                    do=f"Its positions are: {known}.",
+                )
         unless: int | None = None
         if inside.unless is not None:
             unless = self.kit.index.get(inside.unless)
             if unless is None:
                 near = nearest(inside.unless, self.kit.index)
                 hint = f"Did you mean {near}?" if near else "Name a port of the same unit."
-                self.problems.add("unknown-port", f"{self.owner[0].upper()}{self.owner[1:]} has no port {inside.unless}.", inside.where("unless"), do=hint)
+                self.problems.add(
+                    "unknown-port",
+                    f"{self.owner[0].upper()}{self.owner[1:]} has no port {inside.unless}.",
+                    inside.where("unless"),
+                    do=hint,
+                )
         return switch, position, unless

@@ -62,19 +62,20 @@ def flood_all(joints: Joints, hubs: int, direction: list[int], family: list[int]
         seen[start] = 1
         group = [start]
         for node in group:
-            other = first[node]
-            if not seen[other]:
-                seen[other] = 1
-                group.append(other)
-            other = second[node]
-            if other >= 0:
-                if not seen[other]:
-                    seen[other] = 1
-                    group.append(other)
-                for other in more.get(node, ()) if more else ():
-                    if not seen[other]:
-                        seen[other] = 1
-                        group.append(other)
+            near = first[node]
+            if not seen[near]:
+                seen[near] = 1
+                group.append(near)
+            near = second[node]
+            if near < 0:
+                continue
+            if not seen[near]:
+                seen[near] = 1
+                group.append(near)
+            for far in more.get(node, ()) if more else ():
+                if not seen[far]:
+                    seen[far] = 1
+                    group.append(far)
         if hubs < len(first):
             group = [node for node in group if node < hubs]
         yield classified(group, direction, family, away)

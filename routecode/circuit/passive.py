@@ -58,7 +58,11 @@ class Passives:
 
 def two_way(plant: Plant, source: int, target: int, branch: Branch) -> bool:
     """Whether an inside works both ways."""
-    return branch.kind in ("transformer", "capacitor") and plant.direction[source] == EITHER and plant.direction[target] == EITHER
+    return (
+        branch.kind in ("transformer", "capacitor")
+        and plant.direction[source] == EITHER
+        and plant.direction[target] == EITHER
+    )
 
 
 def _rounds(state: State, crossings: list[Crossing], passives: Passives) -> None:

@@ -7,13 +7,11 @@ from collections.abc import Iterable, Iterator
 from functools import cached_property
 from typing import NamedTuple
 
-
-
 from routecode.circuit.feeds import Link, links
 from routecode.circuit.loops import strongly_connected
+from routecode.circuit.passive import two_way
 from routecode.circuit.plant import Branch, Plant
 from routecode.circuit.state import State, channels_of
-from routecode.circuit.passive import two_way
 
 Edges = dict[int, list[int]]
 
@@ -31,8 +29,6 @@ class Loop(NamedTuple):
 
     channels: tuple[str, ...]
     controlled: bool
-
-
 
 
 class Flow:
@@ -101,7 +97,9 @@ class Flow:
                 sources[channel] = channel in self.idle_able
         for loop in self.loops:
             members = set(loop)
-            if all(giver in members or self._brings_nothing(giver) for vertex in loop for giver in self.up.get(vertex, ())):
+            if all(
+                giver in members or self._brings_nothing(giver) for vertex in loop for giver in self.up.get(vertex, ())
+            ):
                 sources.update({vertex // 2: False for vertex in loop if vertex % 2 and vertex // 2 in self.drives})
         return sources
 
@@ -161,12 +159,21 @@ class Flow:
 
     def feedback(self) -> tuple[Loop, ...]:
         """All loops by names, sorted."""
-        return tuple(sorted(Loop(tuple(sorted({self.plant.channel_name(vertex // 2) for vertex in loop})), self._controlled(loop)) for loop in self.loops))
+        return tuple(
+            sorted(
+                Loop(tuple(sorted({self.plant.channel_name(vertex // 2) for vertex in loop})), self._controlled(loop))
+                for loop in self.loops
+            )
+        )
 
     def _controlled(self, loop: list[int]) -> bool:
         members = set(loop)
         fixed = {
-            vertex: [other for other in self.down.get(vertex, ()) if other in members and (vertex, other) not in self.controls]
+            vertex: [
+                other
+                for other in self.down.get(vertex, ())
+                if other in members and (vertex, other) not in self.controls
+            ]
             for vertex in loop
         }
         return all(len(group) == 1 for group in strongly_connected(fixed))
@@ -199,6 +206,8 @@ def brought(plant: Plant) -> set[int]:
         for branch in unit.kit.branches:
             source, target = channels_of(unit, branch)
             found.add(target)
-            if branch.kind != "active" and two_way(plant, unit.first + branch.source, unit.first + branch.target, branch):
+            if branch.kind != "active" and two_way(
+                plant, unit.first + branch.source, unit.first + branch.target, branch
+            ):
                 found.add(source)
     return found

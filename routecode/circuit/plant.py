@@ -1,336 +1,66 @@
 """The plant: a studio with every name resolved to a number, and everything that is fixed. What holds in a state is in `state`.
 
-Nodes are numbered: first the ports of the units, then the jacks of the bays. Channels are numbered along the ports. Names are
-made only when something is told.
+Nodes are numbered: first the ports of the units, then the jacks of the bays, then the mults. Channels are numbered along the ports.
+Names are made only when something is told.
 """
 
 from bisect import bisect_right
-from collections.abc import Iterator
-from typing import NamedTuple
 
-from attrs import define, field, frozen
-
-from routecode.ground.place import At
-from routecode.language.written import Bay, Cable, Column, Cord, Need, Normal, Plug, Port, Route, Setup, Studio, SwitchSet, Unit
-
-JACK, IN, OUT, EITHER, BOTH = range(5)
-"""Directions as numbers; a jack has none of its own."""
-
-DIRECTION_NUMBER = {"in": IN, "out": OUT, "either": EITHER, "both": BOTH}
-
-
-class Socket(NamedTuple):
-    """A port of a kit: its resolved facts and the declaration they come from (keys of model and unit united)."""
-
-    name: str
-    direction: int
-    signal: str
-    family: str
-    channels: int
-    written: Port
-
-
-class Branch(NamedTuple):
-    """An inside from one channel to another, by socket index and channel (from 0) within the kit."""
-
-    source: int
-    source_channel: int
-    target: int
-    target_channel: int
-    kind: str
-    control: str
-    reversed: bool
-    switch: str | None
-    position: str | None
-    unless: int | None
-    at: At
-
-    @property
-    def conditional(self) -> bool:
-        """Whether it may be open."""
-        return self.switch is not None or self.unless is not None or self.control == "routed"
-
-
-class Bond(NamedTuple):
-    """A hardwired inside: two whole sockets of the kit joined as conductors."""
-
-    source: int
-    target: int
-    reversed: bool
-    switch: str | None
-    position: str | None
-    unless: int | None
-    at: At
-
-
-@define(eq=False)
-class Kit:
-    """Ports, insides and switches of a model, shared by all units that add nothing of their own."""
-
-    sockets: tuple[Socket, ...]
-    index: dict[str, int]
-    directions: list[int]
-    families: list[int]
-    channels: list[int]
-    offsets: list[int]
-    """First channel of each socket, counted within the kit; one more entry than sockets: the total."""
-    branches: tuple[Branch, ...]
-    bonds: tuple[Bond, ...]
-    switches: dict[str, tuple[str, ...]]
-    bonded: frozenset[int]
-    """Sockets with a declared hardwired inside."""
-
-
-@define(eq=False)
-class PlacedUnit:
-    """A unit with its numbers: its ports are nodes `first` to `first + len(kit.sockets) - 1`."""
-
-    id: str
-    written: Unit
-    kit: Kit
-    first: int
-    first_channel: int
-
-    @property
-    def title(self) -> str:
-        """What people call it."""
-        return self.written.title or self.id
-
-    def __iter__(self) -> Iterator[int]:
-        return iter(range(self.first, self.first + len(self.kit.sockets)))
-
-
-@define(eq=False)
-class PlacedBay:
-    """A bay with its numbers. Columns count from 1; `normals[n]` is the normal of column n, or its link plug (`bottom`: makes the normal in the row of destinations)."""
-
-    id: str
-    written: Bay
-    first: int
-    columns: int
-    rows: int
-    normals: list[str]
-    reserved: dict[int, str] = field(factory=dict)
-    groups: dict[int, str] = field(factory=dict)
-    labels: dict[tuple[str, int], str] = field(factory=dict)
-    mults: list[tuple[tuple[int, ...], At]] = field(factory=list)
-
-    @property
-    def title(self) -> str:
-        """What people call it."""
-        return self.written.title or self.id
-
-    @property
-    def plugs(self) -> bool:
-        """Whether its normals are link plugs."""
-        return self.written.normalling == "plugs"
-
-    @property
-    def destination_row(self) -> str:
-        """The row in which half normals and link plugs break."""
-        return "bottom" if self.written.sources == "top" else "top"
-
-    def jack(self, row: str, number: int) -> int:
-        """The node of a jack that exists; `row` is ignored on one-row bays."""
-        return self.first + number - 1 + (self.columns if row == "bottom" else 0)
-
-    def place(self, node: int) -> tuple[str, int]:
-        """Row (`""` on one-row bays) and number of a jack."""
-        row, column = divmod(node - self.first, self.columns)
-        return ("" if self.rows == 1 else ("top", "bottom")[row], column + 1)
-
-    def jack_name(self, node: int) -> str:
-        """`bay/top 3`, or `bay/3` on one-row bays."""
-        row, number = self.place(node)
-        return f"{self.id}/{row} {number}" if row else f"{self.id}/{number}"
-
-
-class Said(NamedTuple):
-    """A statement that makes a joint: the table, and the key that says it."""
-
-    table: Column | Cable
-    key: str
-
-    @property
-    def at(self) -> At:
-        """Where it stands."""
-        return self.table.where(self.key)
-
-
-class Details(NamedTuple):
-    """What `[[cable]]` statements add to a cable."""
-
-    reversed: bool = False
-    front: bool = False
-    number: str | None = None
-    type: str | None = None
-    metres: float | None = None
-    loom: str | None = None
-    split: int = 0
-    """0, or the number of the stated split it belongs to."""
-    said: tuple[Said, ...] = ()
-    """Its statements after the first."""
-
-
-PLAIN = Details()
-
-
-class Wire:
-    """A fixed cable between two nodes: where it is stated first, and what else is said of it. There are a hundred thousand of them."""
-
-    __slots__ = ("a", "b", "details", "key", "table")
-
-    def __init__(self, a: int, b: int, table: Column | Cable, key: str, details: Details = PLAIN) -> None:
-        self.a = a
-        self.b = b
-        self.table = table
-        self.key = key
-        self.details = details
-
-    @property
-    def reversed(self) -> bool:
-        """Whether hot and cold are exchanged on the way."""
-        return self.details.reversed
-
-    @property
-    def front(self) -> bool:
-        """Whether it is at the face of its passive ports."""
-        return self.details.front
-
-    @property
-    def number(self) -> str | None:
-        """The number on its labels."""
-        return self.details.number
-
-    @property
-    def type(self) -> str | None:
-        """Its cable type."""
-        return self.details.type
-
-    @property
-    def metres(self) -> float | None:
-        """Its length."""
-        return self.details.metres
-
-    @property
-    def loom(self) -> str | None:
-        """The jacket or bundle it runs in."""
-        return self.details.loom
-
-    @property
-    def split(self) -> int:
-        """0, or the number of the stated split it belongs to."""
-        return self.details.split
-
-    @property
-    def said(self) -> tuple[Said, ...]:
-        """All its statements."""
-        return (Said(self.table, self.key), *self.details.said)
-
-    @property
-    def at(self) -> At:
-        """Where it is stated first."""
-        return self.table.where(self.key)
-
-    def other(self, node: int) -> int:
-        """The other end."""
-        return self.b if node == self.a else self.a
-
-
-class NormalJoint(NamedTuple):
-    """A normal between two jacks: of a column (`column` > 0, `pattern` its word) or a `[[normal]]` (`column` 0, `pattern` what breaks it).
-
-    `rests`: joined while no plug is anywhere but where the wiring puts link plugs. `said`: the table that says it, and the key.
-    """
-
-    source: int
-    target: int
-    pattern: str
-    bay: str
-    column: int
-    rests: bool
-    table: Column | Bay | Normal
-    key: str
-
-    @property
-    def at(self) -> At:
-        """Where it is stated."""
-        return self.table.where(self.key) if self.key else self.table.place
-
-
-class Joints:
-    """Which nodes are joined: two places for each node in flat lists, more in a dictionary. Joints of the unpatched state."""
-
-    __slots__ = ("first", "more", "second")
-
-    def __init__(self, count: int) -> None:
-        self.first = [-1] * count
-        self.second = [-1] * count
-        self.more: dict[int, list[int]] = {}
-
-    def join(self, a: int, b: int) -> None:
-        """Join two nodes (again, if they are joined already: each joint counts)."""
-        for node, other in ((a, b), (b, a)):
-            if self.first[node] < 0:
-                self.first[node] = other
-            elif self.second[node] < 0:
-                self.second[node] = other
-            else:
-                self.more.setdefault(node, []).append(other)
-
-    def at(self, node: int) -> list[int]:
-        """The nodes joined to a node directly, one for each joint."""
-        first, second = self.first[node], self.second[node]
-        if first < 0:
-            return []
-        return [first] if second < 0 else [first, second, *self.more.get(node, ())]
-
-
-class CordEnd(NamedTuple):
-    """One end of a cord: the text that names it, the node it goes to (-1: ambiguous), and how: `jack`, `port`, `face` or `ambiguous`."""
-
-    named: str
-    node: int
-    how: str
-    jacks: tuple[int, ...]
-    """The jacks an `in` or `out` port stands for (more than one: ambiguous)."""
-    at: At
-
-
-class PlacedCord(NamedTuple):
-    """A cord: two ends (a Y-cord gives one for each leg), with the setup that brought it."""
-
-    a: CordEnd
-    b: CordEnd
-    reversed: bool
-    written: Cord
-    setup: str
-
-
-class PlacedNeed(NamedTuple):
-    """One need: channels in order, with the names as written."""
-
-    steps: tuple[int, ...]
-    names: tuple[str, ...]
-    written: Need
-
-
-@define(eq=False)
-class PlacedSetup:
-    """A setup with everything it includes, resolved. Needs are its own only."""
-
-    id: str
-    written: Setup
-    cords: tuple[PlacedCord, ...] = ()
-    dummies: dict[int, Plug] = field(factory=dict)
-    """Jack -> the statement that puts a dummy plug there."""
-    links: dict[tuple[str, int], tuple[str, Plug]] = field(factory=dict)
-    """(bay, column) -> where its link plug sits: bottom, top, none."""
-    positions: dict[tuple[str, str], tuple[str, SwitchSet]] = field(factory=dict)
-    """(unit, switch) -> position."""
-    routes: dict[tuple[int, int], Route] = field(factory=dict)
-    """(from channel, to channel) -> the statement."""
-    needs: tuple[PlacedNeed, ...] = ()
+from attrs import define, field
+
+from routecode.circuit.parts import (
+    BOTH,
+    DIRECTION_NUMBER,
+    EITHER,
+    IN,
+    JACK,
+    OUT,
+    PLAIN,
+    Bond,
+    Branch,
+    CordEnd,
+    Details,
+    Joints,
+    Kit,
+    NormalJoint,
+    PlacedBay,
+    PlacedCord,
+    PlacedNeed,
+    PlacedSetup,
+    PlacedUnit,
+    Said,
+    Socket,
+    Wire,
+    jack_in,
+)
+from routecode.language.written import Route, Studio, Unit
+
+__all__ = [
+    "BOTH",
+    "DIRECTION_NUMBER",
+    "EITHER",
+    "IN",
+    "JACK",
+    "OUT",
+    "PLAIN",
+    "Bond",
+    "Branch",
+    "CordEnd",
+    "Details",
+    "Joints",
+    "Kit",
+    "NormalJoint",
+    "PlacedBay",
+    "PlacedCord",
+    "PlacedNeed",
+    "PlacedSetup",
+    "PlacedUnit",
+    "Plant",
+    "Said",
+    "Socket",
+    "Wire",
+    "jack_in",
+]
 
 
 @define(eq=False)
@@ -401,7 +131,9 @@ class Plant:
             branches = by_kit.get(id(unit.kit))
             if branches is None:
                 ways = unit.kit.directions
-                branches = [branch for branch in unit.kit.branches if EITHER in (ways[branch.source], ways[branch.target])]
+                branches = [
+                    branch for branch in unit.kit.branches if EITHER in (ways[branch.source], ways[branch.target])
+                ]
                 by_kit[id(unit.kit)] = branches
             self.passive += [(unit, branch) for branch in branches]
 
@@ -502,15 +234,3 @@ class Plant:
         """(bay, row, number): the order of jacks among equally short ways."""
         bay = self.bay_of(node)
         return (bay.id, *bay.place(node))
-
-
-def jack_in(bay: PlacedBay, text: str) -> int | None:
-    """The jack `top 3` (or `3` on a one-row bay) of a bay, or None."""
-    row, space, number = text.partition(" ")
-    if bay.rows == 1:
-        row, number = "", (text if not space else "x")
-    elif row not in ("top", "bottom"):
-        return None
-    if not (number.isascii() and number.isdecimal()) or number[0] == "0" or len(number) > 5 or int(number) > bay.columns:
-        return None
-    return bay.jack(row, int(number))

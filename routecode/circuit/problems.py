@@ -22,9 +22,11 @@ class Problems:
 
     mistakes: list[Mistake] = field(factory=list)
 
-    def add(self, id: str, text: str, at: At, do: str = "", why: str = "", also: tuple[tuple[str, At], ...] = ()) -> None:  # noqa: A002
+    def add(
+        self, fault: str, text: str, at: At, do: str = "", why: str = "", also: tuple[tuple[str, At], ...] = ()
+    ) -> None:
         """One more."""
-        self.mistakes.append(Mistake(id, text, at, why, do, also))
+        self.mistakes.append(Mistake(fault, text, at, why, do, also))
 
     def room_for(self, kitted: Iterable[tuple[Unit, Kit]], bays: Iterable[Bay]) -> bool:
         """Whether all units and bays are within what can be held; a mistake where not."""
@@ -72,7 +74,9 @@ class Problems:
             do = f"Did you mean {head}/{near}?" if near else f"The ports of {head} are: {_some(unit.kit.index)}."
         elif head in plant.bays:
             bay = plant.bays[head]
-            form = f"{head}/1 to {head}/{bay.columns}" if bay.rows == 1 else f"{head}/top 1 to {head}/bottom {bay.columns}"
+            form = (
+                f"{head}/1 to {head}/{bay.columns}" if bay.rows == 1 else f"{head}/top 1 to {head}/bottom {bay.columns}"
+            )
             do = f"The jacks of {head} are {form}."
         else:
             near = nearest(head, [*plant.units, *plant.bays])

@@ -90,7 +90,12 @@ class SetupMaker:
         if len(cord.to) > 1:
             if len(froms) != 1:
                 if froms:
-                    self.problems.add("y-cord", f"A Y-cord has one `from`; this one names {len(froms)}.", cord.where("from"), do="Write one cord for each.")
+                    self.problems.add(
+                        "y-cord",
+                        f"A Y-cord has one `from`; this one names {len(froms)}.",
+                        cord.where("from"),
+                        do="Write one cord for each.",
+                    )
                 return []
             froms = froms * len(tos)
         elif len(froms) != len(tos):
@@ -103,7 +108,12 @@ class SetupMaker:
             if a is None or b is None:
                 continue
             if a.node == b.node and a.node >= 0:
-                self.problems.add("cord-to-itself", f"Both ends of this cord go to {self.plant.name(a.node)}.", cord.where("to"), do="Correct one end.")
+                self.problems.add(
+                    "cord-to-itself",
+                    f"Both ends of this cord go to {self.plant.name(a.node)}.",
+                    cord.where("to"),
+                    do="Correct one end.",
+                )
                 continue
             ends.append(PlacedCord(a, b, cord.polarity == "reversed", cord, setup))
         return ends
@@ -120,7 +130,9 @@ class SetupMaker:
             return CordEnd(name, node, "face", (), at)
         if direction == BOTH:
             return CordEnd(name, node, "port", (), at)
-        jacks = tuple(sorted({place for place in self.plant.wired(node) if self.plant.is_jack(place)}, key=self.plant.jack_key))
+        jacks = tuple(
+            sorted({place for place in self.plant.wired(node) if self.plant.is_jack(place)}, key=self.plant.jack_key)
+        )
         if len(jacks) == 1:
             return CordEnd(name, jacks[0], "jack", jacks, at)
         return CordEnd(name, -1, "ambiguous", jacks, at) if jacks else CordEnd(name, node, "port", (), at)
@@ -137,7 +149,12 @@ class SetupMaker:
             allowed = _LINK_PLUGS if bay.plugs else _SWITCHED_PLUGS
             if plug.set not in allowed:
                 kind = "link plugs" if bay.plugs else "switching contacts"
-                self.problems.add("wrong-plug", f"{bay.title} has {kind}: set takes {', '.join(allowed)}, not {plug.set}.", plug.where("set"), do="Correct `set`.")
+                self.problems.add(
+                    "wrong-plug",
+                    f"{bay.title} has {kind}: set takes {', '.join(allowed)}, not {plug.set}.",
+                    plug.where("set"),
+                    do="Correct `set`.",
+                )
             elif plug.set == "broken":
                 placed.dummies[node] = plug
             else:
@@ -155,7 +172,12 @@ class SetupMaker:
             return
         if turned.to not in unit.kit.switches[name]:
             known_words = ", ".join(unit.kit.switches[name])
-            self.problems.add("unknown-position", f"Switch {turned.switch} has no position {turned.to}.", turned.where("to"), do=f"Its positions are: {known_words}.")
+            self.problems.add(
+                "unknown-position",
+                f"Switch {turned.switch} has no position {turned.to}.",
+                turned.where("to"),
+                do=f"Its positions are: {known_words}.",
+            )
             return
         placed.positions[head, name] = (turned.to or "", turned)
 
@@ -196,15 +218,27 @@ class SetupMaker:
         if len(self.problems.mistakes) > before:
             return []
         if len(columns) < 2:
-            self.problems.add("short-need", "A need names at least two places.", need.where("path"), do="Name where the signal starts and where it must arrive.")
+            self.problems.add(
+                "short-need",
+                "A need names at least two places.",
+                need.where("path"),
+                do="Name where the signal starts and where it must arrive.",
+            )
             return []
         longest = max(columns, key=len)
         for number, column in enumerate(columns):
             if len(column) != len(longest):
-                self.problems.unequal(f"step {number + 1}", len(column), f"step {columns.index(longest) + 1}", len(longest), need.where("path"))
+                self.problems.unequal(
+                    f"step {number + 1}",
+                    len(column),
+                    f"step {columns.index(longest) + 1}",
+                    len(longest),
+                    need.where("path"),
+                )
                 return []
         return [
-            PlacedNeed(tuple(channel for channel, _ in row), tuple(name for _, name in row), need) for row in zip(*columns, strict=True)
+            PlacedNeed(tuple(channel for channel, _ in row), tuple(name for _, name in row), need)
+            for row in zip(*columns, strict=True)
         ]
 
     def _step(self, text: str, need: Need) -> list[tuple[int, str]]:
@@ -219,5 +253,3 @@ class SetupMaker:
                 do="Name the input it arrives at.",
             )
         return found
-
-

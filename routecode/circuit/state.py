@@ -7,8 +7,8 @@ from collections import Counter
 from collections.abc import Iterator
 
 from routecode.circuit.nets import Neighbours, Net, classified, flood_all, flood_from, settle
-from routecode.circuit.plant import Branch, Joints, NormalJoint, PlacedCord, PlacedSetup, PlacedUnit, Plant
 from routecode.circuit.passive import Passives
+from routecode.circuit.plant import Branch, Joints, NormalJoint, PlacedCord, PlacedSetup, PlacedUnit, Plant
 
 Pair = tuple[int, int]
 
@@ -27,7 +27,9 @@ class State:
         self.base = base
         self.setup: str | None = setup.id if setup else None
         self.cords: tuple[PlacedCord, ...] = setup.cords if setup else ()
-        self.positions: dict[tuple[str, str], str] = {key: word for key, (word, _) in setup.positions.items()} if setup else {}
+        self.positions: dict[tuple[str, str], str] = (
+            {key: word for key, (word, _) in setup.positions.items()} if setup else {}
+        )
         self.routes: frozenset[Pair] = frozenset(plant.routes) | frozenset(setup.routes if setup else ())
         self.corded: Counter[int] = Counter()
         """Ports that take cords themselves, with how many."""
@@ -289,7 +291,9 @@ def _normals_touched(state: State) -> list[NormalJoint]:
 
 def _units_touched(state: State) -> list[PlacedUnit]:
     """Units whose insides may stand otherwise than unpatched: switches set, cords in their ports."""
-    ids = {unit for unit, _ in state.positions} | {state.plant.unit_of(node).id for node in state.corded if node < state.plant.ports}
+    ids = {unit for unit, _ in state.positions} | {
+        state.plant.unit_of(node).id for node in state.corded if node < state.plant.ports
+    }
     return [state.plant.units[name] for name in sorted(ids)]
 
 

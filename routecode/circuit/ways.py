@@ -40,7 +40,9 @@ def _shortest_ways(state: State, start: int) -> dict[int, tuple[int, ...]]:
         return found
 
     first = (start,) if plant.is_jack(start) else ()
-    heap: list[tuple[int, tuple[JackKey, ...], int, tuple[int, ...]]] = [(len(first), tuple(map(key, first)), start, first)]
+    heap: list[tuple[int, tuple[JackKey, ...], int, tuple[int, ...]]] = [
+        (len(first), tuple(map(key, first)), start, first)
+    ]
     while heap:
         count, names, node, way = heappop(heap)
         if node in ways:
@@ -56,7 +58,7 @@ def _shortest_ways(state: State, start: int) -> dict[int, tuple[int, ...]]:
     return ways
 
 
-def polarities(state: State, net: Net, start: int) -> dict[int, str] | None:
+def polarities(state: State, start: int) -> dict[int, str] | None:
     """From `start` to every node of the net: `kept` or `reversed`; None where the net is `mixed`."""
     turned = {start: 0}
     queue = [start]

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from attrs import frozen
 
-from routecode.circuit.plant import EITHER, JACK, Wire
+from routecode.circuit.plant import EITHER, JACK, PLAIN, Wire
 from routecode.rules.rule import Scene
 
 TIE = 16
@@ -30,15 +30,14 @@ def cabling(scene: Scene) -> Cabling:
     seen: dict[str, object] = {}
     again: set[str] = set()
     for wire in plant.wires:
-        a, b, number = wire[0], wire[1], wire[4]
+        a, b = wire.a, wire.b
         if a >= ports:
             behind[a] |= bits[direction[b]]
         if b >= ports:
             behind[b] |= bits[direction[a]]
-        if number is not None:
-            table = wire[9][0].table
-            if seen.setdefault(number, table) is not table:
-                again.add(number)
+        details = wire.details
+        if details is not PLAIN and details.number is not None and seen.setdefault(details.number, wire.table) is not wire.table:
+            again.add(details.number)
     joined = frozenset(jack for bay in plant.bays.values() for jacks, _ in bay.mults for jack in jacks)
     return Cabling(behind, tuple(sorted(again)), joined)
 
@@ -49,9 +48,8 @@ def crowded(scene: Scene) -> list[tuple[int, list[Wire]]]:
     A stated split counts once. An `either` port without hardwired insides has two faces; every other place has one.
     """
     found = []
-    for node, indices in scene.plant.wires_at.items():
-        if len(indices) > 1:
-            found += [(node, wires) for wires in _faces(scene, node) if len(wires) > 1]
+    for node in scene.plant.more_wires:
+        found += [(node, wires) for wires in _faces(scene, node) if len(wires) > 1]
     return found
 
 

@@ -79,7 +79,7 @@ def check(scene: Scene) -> Iterator[Fault]:
 def _wired(scene: Scene, node: int) -> bool:
     """Whether anything but cords is joined to a place, or an inside is at it."""
     plant = scene.plant
-    if node in plant.wires_at or (node < plant.ports and plant.direction[node] != EITHER):
+    if node in plant.wire_at or (node < plant.ports and plant.direction[node] != EITHER):
         return True
     if plant.is_jack(node):
         cords = sum(node in (cord.a.node, cord.b.node) for cord in scene.state.cords if min(cord.a.node, cord.b.node) >= 0)

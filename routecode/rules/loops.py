@@ -106,7 +106,7 @@ def _looped(scene: Scene, units: list[PlacedUnit]) -> set[int]:
         led += to
     edges: dict[int, set[int]] = {}
     for net in scene.nets:
-        if net.either or len(net.families) > 1 or not net.drives:
+        if net.either or net.mixed or not net.drives:
             continue
         for hearer in net.hears:
             if leads[hearer]:

@@ -37,58 +37,53 @@ Accept:
     because = "The second recorder comes in June."
 """
 
-from collections.abc import Iterator
-
-from attrs import define, field
+from collections import Counter
+from collections.abc import Collection, Iterator
 
 from routecode.circuit.plant import NormalJoint
 from routecode.ground.finding import Severity
-from routecode.ground.place import At
+from routecode.language.written import Bay, Column
 from routecode.rules.cabling import Cabling, cabling
-from routecode.rules.rule import Fault, Rule, Scene, place_key
+from routecode.rules.rule import Fault, Rule, Scene
 from routecode.rules.words import counted
 
 
-@define
-class _Written:
-    """The normals of one statement."""
-
-    whole: int = 0
-    empty: list[int] = field(factory=list)
-    """Jacks with nothing behind them whose partner has something."""
-    wires: bool = False
-    """Whether the statement wires jacks too."""
+Statement = tuple[int, str]
+"""The table that says a normal, by its `id`, and the key."""
 
 
 def check(scene: Scene) -> Iterator[Fault]:
     """Statements of normals with one side unwired."""
-    written = _written(scene)
-    for at in sorted(written, key=place_key):
-        said = written[at]
-        if not said.empty or (said.whole and not said.wires):
+    laid = scene.kept(cabling)
+    behind = laid.behind
+    empty: dict[Statement, list[tuple[int, NormalJoint]]] = {}
+    for normal in scene.plant.normals:
+        one, other = behind[normal.source], behind[normal.target]
+        if (not one) != (not other) and _is_written(scene, normal):
+            jack = normal.target if one else normal.source
+            if not _joined_otherwise(scene, laid, jack):
+                empty.setdefault((id(normal.table), normal.key), []).append((jack, normal))
+    whole = _whole(scene, behind, empty.keys())
+    for statement, found in empty.items():
+        jacks, normal = [jack for jack, _ in found], found[0][1]
+        if whole[statement] and not _wires(normal):
             continue
         yield Fault(
-            scene.names(said.empty),
-            f"A normal is written at {scene.words.nodes(said.empty)}, and nothing is wired there.",
-            f"{counted(len(said.empty), 'normal')} with one side wired, {said.whole} with both.",
+            scene.names(jacks),
+            f"A normal is written at {scene.words.nodes(jacks)}, and nothing is wired there.",
+            f"{counted(len(jacks), 'normal')} with one side wired, {whole[statement]} with both.",
             "Write what is wired there, or leave the normal out.",
-            at,
+            normal.at,
         )
 
 
-def _written(scene: Scene) -> dict[At, _Written]:
-    laid = scene.kept(cabling)
-    behind, found = laid.behind, dict[At, _Written]()
-    for normal in scene.plant.normals:
-        one, other = behind[normal.source], behind[normal.target]
-        if bool(one) != bool(other) and _is_written(scene, normal):
-            empty = normal.target if one else normal.source
-            if not _joined_otherwise(scene, laid, empty):
-                found.setdefault(normal.at, _Written(wires=_wires(scene, normal))).empty.append(empty)
-    for normal in scene.plant.normals if found else ():
-        if normal.at in found and behind[normal.source] and behind[normal.target]:
-            found[normal.at].whole += 1
-    return found
+def _whole(scene: Scene, behind: bytearray, statements: Collection[Statement]) -> Counter[Statement]:
+    """How many normals of each statement have both sides wired."""
+    return Counter(
+        (id(normal.table), normal.key)
+        for normal in (scene.plant.normals if statements else ())
+        if (id(normal.table), normal.key) in statements and behind[normal.source] and behind[normal.target]
+    )
 
 
 def _is_written(scene: Scene, normal: NormalJoint) -> bool:
@@ -96,16 +91,14 @@ def _is_written(scene: Scene, normal: NormalJoint) -> bool:
     if not normal.column:
         return True
     bay = scene.plant.bays[normal.bay]
-    if normal.column in bay.reserved or (bay.plugs and normal.pattern != bay.destination_row):
+    if normal.column in bay.reserved or isinstance(normal.table, Bay):
         return False
-    return any(normal.at == table.where("plug" if bay.plugs else "normal") for table in bay.said.get(normal.column, ()))
+    return not bay.plugs or normal.pattern == bay.destination_row
 
 
-def _wires(scene: Scene, normal: NormalJoint) -> bool:
-    if not normal.column:
-        return True
-    tables = scene.plant.bays[normal.bay].said[normal.column]
-    return any(normal.at == table.where(key) for table in tables if table.top or table.bottom for key in ("plug", "normal"))
+def _wires(normal: NormalJoint) -> bool:
+    """Whether the statement is about these jacks and not a pattern laid over a range."""
+    return not isinstance(normal.table, Column) or bool(normal.table.top or normal.table.bottom)
 
 
 def _joined_otherwise(scene: Scene, laid: Cabling, jack: int) -> bool:

@@ -49,9 +49,8 @@ from collections.abc import Iterator
 
 from routecode.circuit.plant import EITHER, IN, OUT, NormalJoint
 from routecode.ground.finding import Severity
-from routecode.ground.place import At
 from routecode.rules.cabling import TIE, cabling
-from routecode.rules.rule import Fault, Rule, Scene, place_key
+from routecode.rules.rule import Fault, Rule, Scene
 from routecode.rules.words import counted
 
 _MAY_GIVE = 1 << OUT | 1 << EITHER | TIE
@@ -61,14 +60,12 @@ _MAY_TAKE = 1 << IN | 1 << EITHER | TIE
 def check(scene: Scene) -> Iterator[Fault]:
     """Normals with inputs alone at their source, or outputs alone at their target; one fault a statement."""
     behind = scene.kept(cabling).behind
-    found: dict[At, list[NormalJoint]] = {}
+    found: dict[tuple[int, str], list[NormalJoint]] = {}
     for normal in scene.plant.normals:
         source, target = behind[normal.source], behind[normal.target]
-        wrong = (source and not source & _MAY_GIVE) or (target and not target & _MAY_TAKE)
-        if wrong and source and target and normal.pattern != "none":
-            found.setdefault(normal.at, []).append(normal)
-    for at in sorted(found, key=place_key):
-        normals = found[at]
+        if source and target and not (source & _MAY_GIVE and target & _MAY_TAKE) and normal.pattern != "none":
+            found.setdefault((id(normal.table), normal.key), []).append(normal)
+    for normals in found.values():
         sources, targets = [one.source for one in normals], [one.target for one in normals]
         inputs = [node for node in sources if not behind[node] & _MAY_GIVE]
         subject = f"{scene.words.nodes(inputs)} is an input" if inputs else f"{scene.words.nodes(targets)} is an output"
@@ -78,7 +75,7 @@ def check(scene: Scene) -> Iterator[Fault]:
             f"{subject}, and a normal leads {'from' if inputs else 'to'} there.",
             f"{counted(len(normals), 'normal')} the wrong way: from {scene.words.nodes(sources)} to {scene.words.nodes(targets)}.",
             "Exchange the two rows, or write which row carries the sources.",
-            at,
+            normals[0].at,
         )
 
 

@@ -51,7 +51,7 @@ class Reach:
         if self.plant.direction[node] == BOTH:
             return self._routed_down.get(channel, [])
         net = self.state.net_of(node)
-        if net is None or node not in net.drives or len(net.families) > 1 or (net.either and not either):
+        if net is None or node not in net.drives or net.mixed or (net.either and not either):
             return []
         return self._same_channel(channel, node, net.hears)
 
@@ -61,7 +61,7 @@ class Reach:
         if self.plant.direction[node] == BOTH:
             return self._routed_up.get(channel, [])
         net = self.state.net_of(node)
-        if net is None or net.either or node not in net.hears or len(net.families) > 1:
+        if net is None or net.either or node not in net.hears or net.mixed:
             return []
         return self._same_channel(channel, node, net.drives)
 

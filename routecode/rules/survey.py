@@ -30,7 +30,7 @@ def survey(state: State, nets: Iterable[Net]) -> Survey:
     """Sort `nets` of a state into the lists."""
     found = Survey()
     for net in nets:
-        if len(net.families) > 1:
+        if net.kinds & (net.kinds - 1):
             found.mixed.append(net)
         elif net.passive:
             _passive(state, net, found)

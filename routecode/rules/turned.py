@@ -30,11 +30,11 @@ def turned(scene: Scene) -> list[Turned]:
     nets = {id(net): net for node in sorted(state.exchanging()) if (net := state.net_at.get(node)) is not None}
     found = []
     for net in nets.values():
-        if net.families == {analogue}:
+        if net.kinds == 1 << analogue:
             places = _places(scene, net)
             members = set(net.nodes)
             joints = sum(count for (a, _), count in state.reversed.items() if a in members)
-            found.append(Turned(net, polarities(state, net, net.nodes[0]), joints, places))
+            found.append(Turned(net, polarities(state, net.nodes[0]), joints, places))
     return found
 
 

@@ -30,7 +30,7 @@ def excerpt(line: str, column: int, length: int, columns: int) -> Excerpt | None
     last = column - 1 + _AROUND
     indent = len(line) - len(line.lstrip())
     left = max(first, min(indent, column - 1))
-    shown = _shown(line[left:last].rstrip())
+    shown = _shown(line[left : max(len(line.rstrip()), column - 1)][: last - left])
     start, end = column - 1 - left, column - 1 - left + max(1, length)
     opening = _CUT if first > indent else ""
     closing = _CUT if len(line.rstrip()) > last else ""

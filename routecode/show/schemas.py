@@ -1,4 +1,6 @@
-"""The JSON Schemas of all documents as text, by file name: made from the declarations, committed, and held by a test. `python -m routecode.cli.generate` writes them.
+"""The JSON Schemas of all documents as text, by file name: made from the declarations, committed, and held by a test.
+
+`python -m routecode.cli.generate` writes them.
 """
 
 from routecode.ground.canonical import canonical

@@ -99,13 +99,15 @@ class Trace:
     @cached_property
     def sources(self) -> list[str]:
         """Where the signal starts that arrives at the place, sorted."""
-        seen = {step.source for step in self.upstream if step.source >= 0} | set(self.channels)
+        own = {channel for channel in self.channels if channel not in self.flow.fed}
+        seen = {step.source for step in self.upstream if step.source >= 0} | own
         return sorted(self.plant.channel_name(channel) for channel in seen if channel in self.flow.sources)
 
     @cached_property
     def destinations(self) -> list[str]:
         """Where the signal of the place ends, sorted."""
-        seen = {step.target for step in self.downstream if step.target >= 0} | set(self.channels)
+        own = {channel for channel in self.channels if channel not in self.flow.drives}
+        seen = {step.target for step in self.downstream if step.target >= 0} | own
         return sorted(self.plant.channel_name(channel) for channel in seen if channel in self.flow.destinations)
 
     # -- steps ---------------------------------------------------------------------------------------------------------

@@ -31,10 +31,10 @@ def _ports(model: str, *ports: tuple[str, str, str]) -> Iterator[str]:
 
 
 def _models() -> str:
-    parts = ["[room.house]\ntitle = \"House\"\n"]
+    parts = ['[room.house]\ntitle = "House"\n']
     for model, stem, signal in (("pre", "mic", "mic"), ("proc", "in", "line")):
         parts += _ports(model, (stem, "in", signal), ("out", "out", "line"))
-        parts.append(f'[[model.{model}.inside]]\nfrom = {_numbered(stem)}\nto = {_numbered("out")}\n')
+        parts.append(f"[[model.{model}.inside]]\nfrom = {_numbered(stem)}\nto = {_numbered('out')}\n")
     parts += _ports("rec", ("in", "in", "line"), ("out", "out", "line"))
     parts += _ports("wall", ("line", "either", "mic"))
     parts += _ports("amp", ("in", "in", "line"))
@@ -64,7 +64,9 @@ def _setup(name: str, areas: range) -> str:
         area = f"{number:05}"
         parts.append(f'[[setup.{name}.cord]]\nfrom = "b{area}/top 1"\nto = "b{area}/bottom 2"\n')
         parts.append(f'[[setup.{name}.cord]]\nfrom = "a{area}-rec/out 3"\nto = "b{area}/bottom 99"\n')
-        parts.append(f'[[setup.{name}.need]]\npath = ["a{area}-wall/line 1", "a{area}-pre/mic 2", "a{area}-proc-a/in 2"]\n')
+        parts.append(
+            f'[[setup.{name}.need]]\npath = ["a{area}-wall/line 1", "a{area}-pre/mic 2", "a{area}-proc-a/in 2"]\n'
+        )
     return "\n".join(parts)
 
 

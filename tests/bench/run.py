@@ -77,7 +77,9 @@ def tell(name: str, runs: Sequence[Run], base: Sequence[float] | None = None) ->
 def start_up(rounds: int) -> None:
     """`--version` against importing click."""
     print("Start-up, against `python -c 'import click'`")
-    runs = in_turn({"import click": [sys.executable, "-c", "import click"], "routecode --version": routecode("--version")}, rounds)
+    runs = in_turn(
+        {"import click": [sys.executable, "-c", "import click"], "routecode --version": routecode("--version")}, rounds
+    )
     base = [one.seconds for one in runs["import click"]]
     for name, these in runs.items():
         tell(name, these, base)

@@ -14,7 +14,7 @@ from routecode.language.decode import decode
 
 @frozen
 class Answer:
-    """One state: feeds (from, to, jacks, polarity, either), paths (from, to, idle), points (jack, wired), feedback (channels, controlled), needs unmet."""
+    """One state, as the reference gives it: feeds, paths, points, feedback, and the needs that fail (mode, path)."""
 
     feeds: frozenset[tuple[str, str, tuple[str, ...], str, bool]]
     paths: frozenset[tuple[str, str, bool]]

@@ -17,7 +17,7 @@ from routecode.show.measure import width
         ("a\tb = 1", 3, 1, "a   b = 1", "    ="),
         ("x = e\u0301e", 5, 2, "x = e\u0301e", "    ="),
         ("x = \x1b[0m", 5, 1, "x = \\x1b[0m", "    ===="),
-        ("key = ", 7, 0, "key =", "      ="),
+        ("key = ", 7, 0, "key = ", "      ="),
     ],
 )
 def test_mark_under_what_is_meant(line: str, column: int, length: int, shown: str, mark: str) -> None:

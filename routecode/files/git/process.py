@@ -96,6 +96,14 @@ def run(folder: Path, *arguments: str, given: bytes = b"", more: Mapping[str, st
     return Done(process.returncode, out, complaint.decode("utf-8", errors="replace").strip())
 
 
+def said(complaint: str) -> str:
+    """The line of git's complaint that matters, as a sentence for `why`; empty when there is none."""
+    told = complaint.split("\n")
+    last = next((line for line in told if line.startswith(("fatal: ", "error: "))), told[0])
+    last = last.removeprefix("fatal: ").removeprefix("error: ").strip()
+    return f"git says: {last}" if last else ""
+
+
 def lines(folder: Path, *arguments: str) -> Iterator[str]:
     """The lines a git command prints, as they come; the command ends when nobody asks for more."""
     process = _start(folder, arguments, None, complaint=DEVNULL)

@@ -16,7 +16,7 @@ from typing import NamedTuple
 
 from routecode.files.git import revision
 from routecode.files.git.objects import FILE, LINK, PROGRAM
-from routecode.files.git.process import Done, run
+from routecode.files.git.process import Done, run, said
 from routecode.files.git.state import Staged, recorded_of, state_of
 from routecode.ground.finding import Mistake
 
@@ -173,7 +173,7 @@ def _tree(top: Path, head: str | None, listing: bytes) -> str | Mistake:
         done = _update_index(top, listing, own)
         if done.status:
             return _failed("take in the files", done.complaint)
-        done = run(top, "write-tree", more=own)
+        done = run(top, "write-tree", "--missing-ok", more=own)  # a partial copy lacks blobs of others
         return done.line if not done.status else _failed("write the tree", done.complaint)
 
 
@@ -182,11 +182,10 @@ def _update_index(top: Path, listing: bytes, more: Who) -> Done:
 
 
 def _failed(what: str, complaint: str) -> Mistake:
-    why = f"git says: {complaint.splitlines()[0]}" if complaint else ""
     is_locked = "index.lock" in complaint
     do = (
         "Another git program is at work here, or was stopped: wait for it, or delete the lock file."
         if is_locked
         else ""
     )
-    return Mistake("git-failed", f"git could not {what}; nothing was recorded.", why=why, do=do)
+    return Mistake("git-failed", f"git could not {what}; nothing was recorded.", why=said(complaint), do=do)

@@ -8,7 +8,7 @@ from attrs import frozen
 
 from routecode.files.git import history, revision
 from routecode.files.git.objects import Commit, read_commit
-from routecode.files.git.process import NO_GIT, objects, run
+from routecode.files.git.process import NO_GIT, objects, run, said
 from routecode.files.git.reading import read_files
 from routecode.files.git.record import identity_of, record
 from routecode.files.git.state import State, state_of
@@ -58,9 +58,9 @@ class Repository:
         for known, commit in enumerate(self.log(studio, number or None), 1):
             if known == number:
                 return commit.id
-        said = f"The history has {known} commits, so there is no number {number}."
+        told = f"The history has {known} commits, so there is no number {number}."
         do = "See the commits there are: routecode history"
-        return Mistake("revision-number", said, why=_SHALLOW if self.is_shallow else "", do=do)
+        return Mistake("revision-number", told, why=_SHALLOW if self.is_shallow else "", do=do)
 
     def log(self, studio: str, limit: int | None = None) -> Iterator[Commit]:
         """The commits back from HEAD that touched a `*.toml` below `studio`, newest first."""
@@ -94,15 +94,15 @@ class Repository:
         branch = given if _BRANCH.fullmatch(given) else "main"
         done = run(folder, "init", "--quiet", "--template=", f"--initial-branch={branch}")
         if done.status:
-            return Mistake("git-failed", f"git could not make a repository in {folder}.", why=_said(done.complaint))
+            return Mistake("git-failed", f"git could not make a repository in {folder}.", why=said(done.complaint))
         return open_repository(folder)
 
     def _commit(self, commit_id: str) -> Commit | Mistake:
         with objects(self.top) as reader:
             found = reader.get(commit_id)
         if found is None or found.kind != "commit":
-            said = f"The commit {commit_id[:12]} cannot be read: it is not in this copy of the repository, or damaged."
-            return Mistake("object-missing", said, do="Look at the repository with: git fsck")
+            told = f"The commit {commit_id[:12]} cannot be read: it is not in this copy of the repository, or damaged."
+            return Mistake("object-missing", told, do="Look at the repository with: git fsck")
         return read_commit(commit_id, found.data)
 
 
@@ -146,15 +146,10 @@ def _not_opened(folder: Path, status: int, complaint: str) -> Mistake:
     if "not a git repository" in complaint:
         return Mistake("no-repository", f"{folder} is not in a git repository.", do="Begin one: routecode new")
     return Mistake(
-        "git-failed", f"git cannot open the repository of {folder}.", why=_said(complaint), do="Look at it: git fsck"
+        "git-failed", f"git cannot open the repository of {folder}.", why=said(complaint), do="Look at it: git fsck"
     )
 
 
 def _nothing_recorded() -> Mistake:
-    said = "Nothing has been recorded here yet."
-    return Mistake("nothing-recorded", said, do='Record what you have: routecode record "the studio as it is"')
-
-
-def _said(complaint: str) -> str:
-    last = complaint.split("\n")[0].removeprefix("fatal: ").removeprefix("error: ").strip()
-    return f"git says: {last}" if last else ""
+    told = "Nothing has been recorded here yet."
+    return Mistake("nothing-recorded", told, do='Record what you have: routecode record "the studio as it is"')
