@@ -148,7 +148,7 @@ def _git(dest: Path, empty: str, *words: str, date: datetime | None = None, text
         "gc.auto=0",
     )
     command = ["git", *(word for setting in settings for word in ("-c", setting)), *words]
-    answer = subprocess.run(  # noqa: S603 - the words are this file's own; git itself is looked up on PATH on purpose
+    answer = subprocess.run(
         command, cwd=dest, env=_environment(date), input=text.encode("utf-8"), capture_output=True, check=False
     )
     if answer.returncode:

@@ -13,7 +13,10 @@ import pytest
 
 from routecode.circuit.circuit import Circuit, compile_studio
 from routecode.circuit.needs import NeedJudge
+from routecode.files.tree import Files
+from routecode.ground.finding import Severity
 from routecode.language.decode import decode
+from routecode.studio.opened import Opened
 
 EXAMPLES = Path(__file__).resolve().parent.parent / "examples"
 
@@ -163,3 +166,31 @@ def test_aux_3_closes_a_loop_through_faders_since_the_plate_is_on_channels() -> 
     for commit in range(len(COMMITS)):
         loops = circuit(commit).flow().feedback()
         assert [loop.controlled for loop in loops] == ([True] if commit >= first else [])
+
+
+def told(commit: int) -> set[tuple[str, str | None]]:
+    """Rule and setup of every finding above a note that is not accepted."""
+    texts = {name: text.encode() for name, text in sorted(STATES[commit].items())}
+    report = Opened(Files("", texts, ()), "worktree").report
+    return {(finding.rule, finding.setup) for finding in report.findings if finding.severity is not Severity.NOTE}
+
+
+@pytest.mark.parametrize("commit", range(len(COMMITS)), ids=[commit.message for commit in COMMITS])
+def test_check_tells_what_the_messages_tell_and_no_more(commit: int) -> None:
+    expected: set[tuple[str, str | None]] = set()
+    if commit < number("renumbered D309"):
+        expected.add(("cable-number-twice", None))
+    if number("leads made anew") <= commit < number("exchanged since"):
+        expected.add(("left-right-exchanged", None))
+    if commit == number("is reversed at the box"):
+        expected.add(("polarity-reversed", None))
+    if commit == number("to the workshop"):
+        expected.add(("need-unmet", "folk"))
+    assert told(commit) == expected
+
+
+def test_both_acceptances_are_used() -> None:
+    texts = {name: text.encode() for name, text in sorted(STATES[LAST].items())}
+    report = Opened(Files("", texts, ()), "worktree").report
+    assert {accept.rule for _, accept in report.accepted} == {"feedback-controlled", "cord-behind-rack"}
+    assert not [finding for finding in report.findings if finding.rule.startswith("accept-")]

@@ -69,7 +69,9 @@ class Causes:
         found: dict[int, Fact] = {}
         for brk, view in [*((one, before) for one in claim.breaks), *((one, after) for one in claim.makes)]:
             for fact in self._near(brk, view, setup):
-                found.setdefault(self.edit_of[id(fact)], fact)
+                edit = self.edit_of[id(fact)]
+                if edit not in found or (found[edit].after_at is None and fact.after_at is not None):
+                    found[edit] = fact
         if not found:
             found = self._touching(claim, setup, before, after)
         return Cause(frozenset(found), tuple(found[number].place for number in sorted(found)))

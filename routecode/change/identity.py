@@ -50,6 +50,18 @@ class Identity:
         port = unit.kit.sockets[node - unit.first].name
         return f"{after}/{self.ports.get(after, {}).get(port, port)}"
 
+    def read(self, text: str) -> str:
+        """A canonical name of the before side (place, channel, unit, bay) as it reads after; other texts as they are."""
+        head, slash, rest = text.partition("/")
+        if not slash:
+            return self.units.get(text, self.bays.get(text, text))
+        unit = self.units.get(head, self.bays.get(head, head))
+        ports = self.ports.get(unit, {})
+        stem, mark, number = rest.rpartition(" ch ")
+        if rest not in ports and mark and stem in ports:
+            return f"{unit}/{ports[stem]} ch {number}"
+        return f"{unit}/{ports.get(rest, rest)}"
+
 
 def identify(before: Plant, after: Plant) -> Identity:
     """The map of names between two sides."""

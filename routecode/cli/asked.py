@@ -13,6 +13,7 @@ from routecode.cli.failure import Refused
 from routecode.files.tree import find_root, read_worktree
 from routecode.ground.finding import Mistake
 from routecode.ground.nearest import did_you_mean
+from routecode.show.escape import visible
 from routecode.studio.opened import Opened
 
 if TYPE_CHECKING:  # git costs a tenth of a second to load, and the work tree needs none of it
@@ -110,7 +111,7 @@ def prefix_of(folder: Path) -> str:
 def called(commit: "Commit") -> str:
     """A commit as a person is told of it: the beginning of its id, its title and its date."""
     title = commit.title if len(commit.title) <= _TITLE else f"{commit.title[: _TITLE - 3]}..."
-    return f'{commit.id[:10]}, "{title}", {commit.when[:10]}'
+    return visible(f'{commit.id[:10]}, "{title}", {commit.when[:10]}')
 
 
 def checked_setup(opened: Opened, setup: str | None) -> str | None:

@@ -102,7 +102,7 @@ def status_of(arguments: list[str]) -> int:
         return ended if isinstance(ended, int) else OK
     except (click.Abort, KeyboardInterrupt):
         return INTERRUPTED
-    except BrokenPipeError:
+    except (BrokenPipeError, SystemExit):  # the reader has gone; click leaves by SystemExit then
         return OK
     except click.ClickException as error:
         return _told(error, arguments)

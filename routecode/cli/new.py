@@ -1,7 +1,6 @@
 """`routecode new`: the folder of a new studio, with its first commit."""
 
 import re
-import shlex
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -10,6 +9,7 @@ import click
 from routecode.cli.advice import NOT_A_BACKUP, synchronised
 from routecode.cli.asked import called
 from routecode.cli.failure import Refused
+from routecode.cli.quoted import quoted
 from routecode.cli.say import say
 from routecode.ground.finding import Mistake
 
@@ -44,7 +44,7 @@ def command(folder: Path, title: str | None, columns: int | None) -> None:
     texts = empty_bay(name, columns) if columns else starter(name)
     _write(folder, texts)
     commit = _first_commit(folder, list(texts), f"Start the studio {name}")
-    where = shlex.quote(str(folder))
+    where = quoted(folder)
     files = ", ".join(sorted(text for text in texts if not text.startswith(".")))
     say(
         f"A new studio in {where}: {files}.\n"
@@ -65,7 +65,7 @@ def _check_empty(folder: Path) -> None:
     except OSError as error:
         raise Refused(Mistake("folder-unreadable", f"{folder} cannot be read: {error.strerror}.")) from None
     what = "is not empty" if folder.is_dir() else "is a file"
-    do = f"Choose another folder: routecode new {shlex.quote(str(folder) + '-new')}"
+    do = f"Choose another folder: routecode new {quoted(folder.with_name(f'{folder.name}-new'))}"
     raise Refused(Mistake("folder-not-empty", f"{folder} {what}; a new studio starts in an empty folder.", do=do))
 
 
@@ -84,7 +84,7 @@ def _check_git(folder: Path) -> None:
             raise Refused(hindrance)
     who = identity_of(there)
     if isinstance(who, Mistake):
-        again = f"routecode new {shlex.quote(str(folder))}"
+        again = f"routecode new {quoted(folder)}"
         raise Refused(Mistake(who.id, who.text, who.place, who.why, f"{who.do}\nThen again:\n{again}", who.also))
 
 

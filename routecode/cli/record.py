@@ -1,6 +1,5 @@
 """`routecode record`: the wiring files become a commit."""
 
-import shlex
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -9,6 +8,7 @@ import click
 from routecode.cli import asked, options
 from routecode.cli.advice import NOT_A_BACKUP, advise, synchronised
 from routecode.cli.failure import Refused
+from routecode.cli.quoted import quoted
 from routecode.cli.say import say
 from routecode.files.tree import read_worktree
 from routecode.ground.finding import Mistake
@@ -62,7 +62,8 @@ def _repository(folder: Path, message: str | None) -> "Repository":
         if mistake.id != "no-repository":
             raise
         root = asked.root_of(folder)
-        do = f"Begin its history, then record again:\ngit init {shlex.quote(str(root))}\n{_line(folder, message)}"
+        again = _line(folder, message or "The studio as it is")
+        do = f"Begin its history, then record again:\ngit init {quoted(root)}\n{again}"
         said = f"{root} is not in a git repository, so there is no history to add to."
         raise Refused(Mistake(mistake.id, said, do=do)) from None
 
@@ -105,8 +106,9 @@ def _draft(before: Opened | None, after: Opened) -> str:
 
 def _line(folder: Path, message: str | None) -> str:
     """The command that was given, to be copied."""
-    where = "" if folder == Path() else f" --in {shlex.quote(str(folder))}"
-    return f"routecode record{where} {shlex.quote(message or 'what I did')}"
+    where = "" if folder == Path() else f" --in {quoted(folder)}"
+    words = "" if message is None else f" {quoted(message)}"
+    return f"routecode record{where}{words}"
 
 
 def _again(mistake: Mistake, folder: Path, message: str | None) -> Mistake:

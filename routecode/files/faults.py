@@ -92,10 +92,10 @@ def _time_without_seconds(time: str, place: Spot) -> Mistake:
 
 
 def number_too_large(place: Spot) -> Mistake:
-    """An integer beyond 64 bits."""
+    """A number beyond what 64 bits hold."""
     return Mistake(
         "number-too-large",
-        "This number is too large: TOML has whole numbers up to 9223372036854775807.",
+        "This number is too large: whole numbers go up to 9223372036854775807, others to 1.7e308.",
         place,
         do="If it is a name or a serial number, put it in double quotes.",
     )
@@ -158,7 +158,7 @@ def _explain_bare(where: Text, value: str, span: tuple[int, int]) -> Mistake:
         said = f"The number {value} begins with a zero."
         do = f'Write {value.lstrip("+-0") or "0"}, or "{value}" in quotes if the zeros belong to a name.'
         return Mistake("leading-zero", said, place, do=do)
-    if re.fullmatch(r"[+-]?\d+", value):
+    if re.fullmatch(r"[+-]?\d+(?:\.\d+)?(?:[eE]\+?\d+)?", value):
         return number_too_large(place)
     time = _SHORT_TIME.search(value)
     if time is not None and re.fullmatch(r"(?:\d{4}-\d\d-\d\d[Tt ])?\d\d:\d\d(?:[Zz]|[+-]\d\d:\d\d)?", value):

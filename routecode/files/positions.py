@@ -71,6 +71,14 @@ def spot_of(text: str, start: int, end: int) -> Spotless:
     return Spotless(text.count("\n", 0, start) + 1, start - text.rfind("\n", 0, start), end - start)
 
 
+def offset_of(text: str, spot: Spotless) -> int:
+    """The offset in `text` where a spot begins."""
+    start = 0
+    for _ in range(spot.line - 1):
+        start = text.index("\n", start) + 1
+    return start + spot.column - 1
+
+
 def is_one_line_each(text: str) -> bool:
     """Whether every statement of this (valid) document surely stands on a line of its own."""
     if '"""' in text or "'''" in text:

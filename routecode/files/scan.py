@@ -225,11 +225,8 @@ class _Scanner:
             if path[:depth] in found.leaves:
                 return path[:depth]
         table = path[:-1] if is_item else path
-        is_known = table in found.values or table in found.dotted
-        if is_item:
-            is_known = is_known or (path[-1] == 0 and table in found.loose)
-        else:
-            is_known = is_known or table in self.headers.last
+        is_other = table in found.loose and path[-1] == 0 if is_item else table in self.headers.last
+        is_known = is_other or table in found.values or table in found.dotted
         return table if is_known else None
 
     def statement(self, at: int, base: Path) -> int:

@@ -2,23 +2,25 @@
 
 The bytes are looked at first (`hostile.py`); `rtoml` does the parsing, the standard library where it is not installed;
 what a parser accepts beyond TOML 1.0 is refused afterwards, so that every machine accepts the same files: line ends and
-a last comma in inline tables, `\\e` and `\\xHH`, times without seconds, integers beyond 64 bits. Knows no wiring.
+a last comma in inline tables, `\\e` and `\\xHH`, times without seconds, numbers too large for 64 bits. Knows no wiring.
 """
 
 import re
 from collections.abc import Callable, Iterator
 from functools import cache
+from math import isinf
 from typing import Any, NamedTuple
 
 from routecode.files.faults import explain, explain_beyond, number_too_large
 from routecode.files.hostile import readable, refusal
-from routecode.files.positions import Positions
+from routecode.files.positions import Positions, offset_of
 from routecode.files.scan import Path
 from routecode.ground.finding import Mistake
 from routecode.ground.place import Spot
 
 _DIGITS_TO_0 = str.maketrans("123456789_", "0000000000")
 _OTHER_BASE = re.compile(r"0[xob]")
+_LONG_EXPONENT = re.compile(r"[0-9.][eE]\+?[0-9_]{3}")
 _TIME = re.compile(r"(?<![\d:+-])\d\d:\d\d(?!:?\d)")
 _NOT_CLOSED_HERE = re.compile(r"""\{(?!(?:[^{}"'\n#,]++|,(?![ \t]*\})|"[^"\\\n]*+"|'[^'\n]*+')*+\})""")
 
@@ -67,7 +69,7 @@ def _beyond(name: str, text: str, table: dict[str, Any]) -> Mistake | None:
         mistake = explain_beyond(name, text)
         if mistake is not None:
             return mistake
-    if "0" * 19 in text.translate(_DIGITS_TO_0) or _OTHER_BASE.search(text):
+    if "0" * 19 in text.translate(_DIGITS_TO_0) or _OTHER_BASE.search(text) or _LONG_EXPONENT.search(text):
         return next(_too_large(name, text, table, ()), None)
     return None
 
@@ -79,6 +81,8 @@ def _too_large(name: str, text: str, value: Any, path: Path) -> Iterator[Mistake
     elif isinstance(value, list):
         for index, below in enumerate(value):
             yield from _too_large(name, text, below, (*path, index))
-    elif isinstance(value, int) and not -(2**63) <= value < 2**63:
-        spotless = Positions(text).value(path)
-        yield number_too_large(Spot(name, *spotless) if spotless else Spot(name, 1, 1))
+    elif (isinstance(value, int) and not -(2**63) <= value < 2**63) or (isinstance(value, float) and isinf(value)):
+        span = Positions(text).value(path)
+        start = offset_of(text, span) if span else 0
+        if span is None or not text.startswith(("inf", "+inf", "-inf"), start):  # infinity may be written, not reached
+            yield number_too_large(Spot(name, *span) if span else Spot(name, 1, 1))

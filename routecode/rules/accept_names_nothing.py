@@ -1,7 +1,7 @@
 """accept-names-nothing: an acceptance names a place that does not exist.
 
-`at` of an acceptance takes ports, channels, jacks, whole units and bays, and cable numbers. A name that is none of these accepts nothing:
-mistyped, or its unit is gone.
+`at` of an acceptance takes ports, channels, jacks, whole units and bays, and cable numbers. A name that is none of
+these accepts nothing: mistyped, or its unit is gone.
 
 Bad:
 
@@ -48,7 +48,8 @@ def check(accepting: Accepting) -> Iterator[Fault]:
                 acceptance.unknown,
                 f"An acceptance names {listed(runs(acceptance.unknown))}, which is no place here.",
                 "`at` takes ports, channels, jacks, units, bays and cable numbers.",
-                did_you_mean(acceptance.unknown[0], _known(accepting, acceptance.unknown[0])) or "Correct the name, or delete it.",
+                did_you_mean(acceptance.unknown[0], _known(accepting, acceptance.unknown[0]))
+                or "Correct the name, or delete it.",
                 at,
             )
 

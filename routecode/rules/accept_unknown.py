@@ -1,6 +1,7 @@
 """accept-unknown: something is accepted of a rule that does not exist.
 
-An acceptance with a mistyped rule accepts nothing, and the finding it was written for is told again.
+An acceptance with a mistyped rule accepts nothing, and the finding it was written for
+is told again. `routecode rules` lists what can be accepted.
 
 Bad:
 

@@ -1,7 +1,7 @@
 """accept-unused: an acceptance is no longer needed.
 
-What was accepted is not found any more: it was put right, or the acceptance names too little (it must name every subject of the finding)
-or the wrong setup. Left standing it would hide the fault when it comes back.
+What was accepted is not found any more: it was put right, or the acceptance names too little (it must name every
+subject of the finding) or the wrong setup. Left standing it would hide the fault when it comes back.
 
 Bad:
 

@@ -1,7 +1,7 @@
 """cable-number-twice: one number is on two cables.
 
-Whoever looks for the number behind the racks finds the wrong cable one time in two. One number for all circuits of a multipair is written in one
-`[[cable]]`; a split takes one number for all of its legs.
+Whoever looks for the number behind the racks finds the wrong cable one time in two. One number for all circuits of a
+multipair is written in one `[[cable]]`; a split takes one number for all of its legs.
 
 Bad:
 

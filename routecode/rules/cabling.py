@@ -36,7 +36,11 @@ def cabling(scene: Scene) -> Cabling:
         if b >= ports:
             behind[b] |= bits[direction[a]]
         details = wire.details
-        if details is not PLAIN and details.number is not None and seen.setdefault(details.number, wire.table) is not wire.table:
+        if (
+            details is not PLAIN
+            and details.number is not None
+            and seen.setdefault(details.number, wire.table) is not wire.table
+        ):
             again.add(details.number)
     joined = frozenset(jack for bay in plant.bays.values() for jacks, _ in bay.mults for jack in jacks)
     return Cabling(behind, tuple(sorted(again)), joined)

@@ -1,7 +1,8 @@
 """cord-behind-rack: a cord goes straight into a unit that is on no jack.
 
-An input or output that no cable leads from is reached only at the unit itself: for units in racks usually from behind, with a torch. Nothing is wrong with
-it; whoever patches should know. Units that are carried about (`portable`) are not told.
+An input or output that no cable leads from is reached only at the unit itself: for units in racks usually from
+behind, with a torch. Nothing is wrong with it; whoever patches should know. Units that are carried about (`portable`)
+are not told.
 
 Bad:
 

@@ -1,7 +1,7 @@
 """cord-into-nothing: a cord goes where nothing is wired.
 
-Behind the jack there is no cable, no mult and no normal that is made in this setup; or the passive socket has nothing behind it. The other end of the
-cord gains nothing, and loses its normal.
+Behind the jack there is no cable, no mult and no normal that is made in this setup; or the passive socket has nothing
+behind it. The other end of the cord gains nothing, and loses its normal.
 
 Bad:
 
@@ -66,7 +66,13 @@ def check(scene: Scene) -> Iterator[Fault]:
     for node, ends in scene.kept(cord_ends).items():
         if _wired(scene, node):
             continue
-        others = sorted({scene.words.node(cord.b.node if end is cord.a else cord.a.node) for cord, end in ends if min(cord.a.node, cord.b.node) >= 0})
+        others = sorted(
+            {
+                scene.words.node(cord.b.node if end is cord.a else cord.a.node)
+                for cord, end in ends
+                if min(cord.a.node, cord.b.node) >= 0
+            }
+        )
         yield Fault(
             scene.names([node]),
             f"A cord goes into {scene.words.node(node)}, and nothing is wired there.",
@@ -82,7 +88,9 @@ def _wired(scene: Scene, node: int) -> bool:
     if node in plant.wire_at or (node < plant.ports and plant.direction[node] != EITHER):
         return True
     if plant.is_jack(node):
-        cords = sum(node in (cord.a.node, cord.b.node) for cord in scene.state.cords if min(cord.a.node, cord.b.node) >= 0)
+        cords = sum(
+            node in (cord.a.node, cord.b.node) for cord in scene.state.cords if min(cord.a.node, cord.b.node) >= 0
+        )
         return len(scene.state.joined(node)) > cords
     unit = plant.unit_of(node)
     socket = node - unit.first

@@ -1,7 +1,8 @@
 """cord-into-occupied: a cord goes into a jack or a socket that is taken.
 
-One jack takes one plug. Two cords of a setup end in the same jack, or a cord ends where the setup puts a dummy plug, or at a socket that a fixed
-cable is plugged into. One source for several cords needs a mult or a Y-cord (`to` as a list).
+One jack takes one plug. Two cords of a setup end in the same jack, or a cord ends where the setup puts a dummy plug,
+or at a socket that a fixed cable is plugged into. One source for several cords needs a mult or a Y-cord (`to` as a
+list).
 
 Bad:
 

@@ -1,8 +1,8 @@
 """families-mixed: two kinds of signal that do not understand each other share a wire.
 
-Analogue audio, AES3, word clock, control contacts and so on are families of their own: joined, none of them works, and a contact
-or a loudspeaker voltage can harm an audio input. No signal is followed across such a net. Kinds of one family (microphone and line, AES3 and
-S/PDIF) may be joined.
+Analogue audio, AES3, word clock, control contacts and so on are families of their own: joined, none of them works,
+and a contact or a loudspeaker voltage can harm an audio input. No signal is followed across such a net. Kinds of one
+family (microphone and line, AES3 and S/PDIF) may be joined.
 
 Bad:
 

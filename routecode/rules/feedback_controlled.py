@@ -1,7 +1,7 @@
 """feedback-controlled: a signal can come back to its own input when a fader is up.
 
-The loop passes a fader, a pot or a crosspoint, so it is silent until someone opens it. Ordinary on desks with effects; good to know before the aux knob of
-an effect return is turned up.
+The loop passes a fader, a pot or a crosspoint, so it is silent until someone opens it. Ordinary on desks with
+effects; good to know before the aux knob of an effect return is turned up.
 
 Bad:
 

@@ -1,7 +1,8 @@
 """feedback-fixed: a signal comes back to its own input, and nothing can turn it down.
 
-A loop of cables, normals, cords and insides without a fader, a pot or a crosspoint in it howls as soon as it is closed, at full level: a danger to
-ears, loudspeakers and amplifiers. A recorder normalled to its own input is the classic.
+A loop of cables, normals, cords and insides without a fader, a pot or a crosspoint in it howls as soon as it is
+closed, at full level: a danger to ears, loudspeakers and amplifiers. A recorder normalled to its own input is the
+classic.
 
 Bad:
 

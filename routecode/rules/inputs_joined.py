@@ -1,7 +1,8 @@
 """inputs-joined: a cable or a cord joins inputs only.
 
-An input gives nothing. A cable straight from one input to another carries no signal, ever; a cord between the jacks of two inputs takes both
-off their normals and carries none either. A plug is in the wrong row, or the record names the wrong port.
+An input gives nothing. A cable straight from one input to another carries no signal, ever; a cord between the jacks
+of two inputs takes both off their normals and carries none either. A plug is in the wrong row, or the record names
+the wrong port.
 
 Bad:
 
@@ -87,7 +88,10 @@ def _cables(scene: Scene, net: Net) -> list[At]:
     """The cables that lead straight from input to input."""
     direction = scene.plant.direction
     found = {
-        wire.at for node in net.ins for wire in scene.plant.wires_of(node) if direction[wire.a] == direction[wire.b] == IN
+        wire.at
+        for node in net.ins
+        for wire in scene.plant.wires_of(node)
+        if direction[wire.a] == direction[wire.b] == IN
     }
     return sorted(found, key=place_key)
 

@@ -1,7 +1,7 @@
 """inputs-unfed: inputs of a unit that nothing can feed.
 
-No cable leads there that carries anything, no jack is on the way, and no cord of any setup goes there. Spare inputs are ordinary; a forgotten cable looks
-just the same. One note a unit.
+No cable leads there that carries anything, no jack is on the way, and no cord of any setup goes there. Spare inputs
+are ordinary; a forgotten cable looks just the same. One note a unit.
 
 Bad:
 

@@ -1,6 +1,7 @@
 """jack-reserved: something is wired or patched to a reserved column.
 
-`reserved` keeps a column free for something that is to come. A cable behind it, or a cord into it, means that the plan has changed and the text has not.
+`reserved` keeps a column free for something that is to come. A cable behind it, or a cord into it, means that the
+plan has changed and the text has not.
 
 Bad:
 

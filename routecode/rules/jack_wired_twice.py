@@ -1,7 +1,8 @@
 """jack-wired-twice: another cable is on a jack that has one.
 
-The rear of a jack takes one cable. A second one is either a mistake in the record, left over from an earlier layout, or a joint that nobody will find
-again. A split that is meant is stated as one: one side of a `[[cable]]` as a list of lists.
+The rear of a jack takes one cable. A second one is either a mistake in the record, left over from an earlier layout,
+or a joint that nobody will find again. A split that is meant is stated as one: one side of a `[[cable]]` as a list of
+lists.
 
 Bad:
 

@@ -1,7 +1,8 @@
 """label-twice: two jacks of one row have the same label.
 
-Whoever patches reads the strip. Two jacks with the same words on them are patched wrong one time in two. Labels are compared within a row and a group;
-jacks with nothing behind them may all be called spare, and the jacks of a mult may share a name.
+Whoever patches reads the strip. Two jacks with the same words on them are patched wrong one time in two. Labels are
+compared within a row and a group; jacks with nothing behind them may all be called spare, and the jacks of a mult may
+share a name.
 
 Bad:
 
@@ -19,7 +20,12 @@ Bad:
     top = "deck/out 1..2"
     bottom = "rec/in 1..2"
     normal = "half"
-    label_top = ["Deck", "Deck"]
+    [[bay.north.column]]
+    at = 1
+    label_top = "Deck"
+    [[bay.north.column]]
+    at = 2
+    label_top = "Deck"
 
 Good:
 

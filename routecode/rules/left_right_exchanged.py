@@ -1,7 +1,8 @@
 """left-right-exchanged: left goes to right, and right to left.
 
-Both ends say which side they are (`left`, `right`, `L` or `R` in the name of the port or the unit), both wires of the pair are there, and they cross. One
-pair crossed by mistake is easily crossed back by a second one somewhere else; then both are found.
+Both ends say which side they are (`left`, `right`, `L` or `R` in the name of the port or the unit), both wires of the
+pair are there, and they cross. One pair crossed by mistake is easily crossed back by a second one somewhere else;
+then both are found.
 
 Bad:
 
@@ -50,9 +51,12 @@ _OTHER = {"left": "right", "right": "left", "l": "r", "r": "l"}
 
 def check(scene: Scene) -> Iterator[Fault]:
     """Pairs of feeds between sided ports that cross."""
-    partner = _partners(scene)
-    for left, right in sorted((node, other) for node, (other, side) in partner.items() if side == "left"):
-        nets = scene.state.net_at.get(left), scene.state.net_at.get(right)
+    partner = scene.unpatched.kept(_partners)
+    state = scene.state
+    for left, (right, side) in partner.items():
+        if side != "left" or (left not in state.net_at and right not in state.net_at):
+            continue
+        nets = (state.net_of(left), state.net_of(right))
         if nets[0] is None or nets[1] is None or nets[0] is nets[1]:
             continue
         for hearer in _crossed(nets[0], left, partner):
@@ -63,13 +67,15 @@ def check(scene: Scene) -> Iterator[Fault]:
 
 def _crossed(net: Net, left: int, partner: dict[int, tuple[int, str]]) -> Iterator[int]:
     """The right-hand inputs that a left-hand output feeds, their left-hand partners not among what it feeds."""
-    if left in net.drives and not net.either and len(net.families) == 1:
+    if left in net.drives and not net.either and not net.mixed:
         for hearer in net.hears:
             if hearer != left and partner.get(hearer, (0, ""))[1] == "right" and partner[hearer][0] not in net.hears:
                 yield hearer
 
 
-def _fault(scene: Scene, givers: tuple[int, int], takers: tuple[int, int], nets: tuple[Net | None, Net | None]) -> Fault:
+def _fault(
+    scene: Scene, givers: tuple[int, int], takers: tuple[int, int], nets: tuple[Net | None, Net | None]
+) -> Fault:
     words = scene.words
     assert nets[0] is not None
     place, also = scene.net_faults_at(nets[0], [givers[0], takers[1]])

@@ -1,7 +1,8 @@
 """link-plug-first: a link plug is in the jack that a cord goes into.
 
-On a bay with link plugs the plug itself sits in a jack and makes the normal. A cord into that jack means that the link plug comes out first and goes
-into the box. Write it as `[[setup.x.plug]]` with `set = "out"`, so that whoever patches takes it out and puts it back.
+On a bay with link plugs the plug itself sits in a jack and makes the normal. A cord into that jack means that the
+link plug comes out first and goes into the box. Write it as `[[setup.x.plug]]` with `set = "out"`, so that whoever
+patches takes it out and puts it back.
 
 Bad:
 

@@ -11,6 +11,9 @@ from routecode.rules.accepting import AcceptRule
 from routecode.rules.registry import ACCEPT_RULES, RULES
 from routecode.rules.rule import Rule
 
+ALL: tuple[Rule | AcceptRule, ...] = (*RULES, *ACCEPT_RULES)
+"""Every rule that has a page."""
+
 MODELS = """\
 [studio]
 language = 1
@@ -118,7 +121,7 @@ class Page:
 
 def pages() -> tuple[Page, ...]:
     """All pages, in the order of the list."""
-    return tuple(_read(rule) for rule in (*RULES, *ACCEPT_RULES))
+    return tuple(_read(rule) for rule in ALL)
 
 
 def listing() -> str:
@@ -135,7 +138,7 @@ def listing() -> str:
 
 def page(rule_id: str) -> str | None:
     """The page of a rule as Markdown; None where there is no such rule."""
-    for rule in (*RULES, *ACCEPT_RULES):
+    for rule in ALL:
         if rule.id == rule_id:
             return _page(_read(rule))
     return None
@@ -143,7 +146,7 @@ def page(rule_id: str) -> str | None:
 
 def suggestion(rule_id: str) -> str:
     """The question to ask about an id that is no rule; empty where none is near."""
-    return did_you_mean(rule_id, [rule.id for rule in (*RULES, *ACCEPT_RULES)])
+    return did_you_mean(rule_id, [rule.id for rule in ALL])
 
 
 def book() -> str:

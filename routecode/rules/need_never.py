@@ -1,7 +1,7 @@
 """need-never: a path exists that a setup forbids.
 
-`never = true` says that a signal must not arrive somewhere: talkback on the recording, the desk in the headphones of a reader. With everything of the
-setup in, it does.
+`never = true` says that a signal must not arrive somewhere: talkback on the recording, the desk in the headphones of
+a reader. With everything of the setup in, it does.
 
 Bad:
 

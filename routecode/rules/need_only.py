@@ -1,7 +1,7 @@
 """need-only: another signal arrives where a setup wants one alone.
 
-`only = true` says that the end of a path must hear nothing else: the narrator and nothing but the narrator. The path is there, and so is another
-source.
+`only = true` says that the end of a path must hear nothing else: the narrator and nothing but the narrator. The path
+is there, and so is another source.
 
 Bad:
 

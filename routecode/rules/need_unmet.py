@@ -1,7 +1,7 @@
 """need-unmet: a setup needs a path that does not exist.
 
-`[[setup.x.need]]` names where a signal starts and the inputs it must arrive at, in order. With all cords, plugs, switch positions and routes of the
-setup in, it does not get there. Said is how far it gets.
+`[[setup.x.need]]` names where a signal starts and the inputs it must arrive at, in order. With all cords, plugs,
+switch positions and routes of the setup in, it does not get there. Said is how far it gets.
 
 Bad:
 

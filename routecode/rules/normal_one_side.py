@@ -1,7 +1,8 @@
 """normal-one-side: a normal is written, and one of its jacks has nothing behind it.
 
-The normal joins a wire to nothing. Either the wiring of the other row is missing in the record, or the normal is a leftover. Not told: normals that a
-bay has by its own default, a pattern laid over a whole range of which other columns are complete, and reserved columns.
+The normal joins a wire to nothing. Either the wiring of the other row is missing in the record, or the normal is a
+leftover. Not told: normals that a bay has by its own default, a pattern laid over a whole range of which other
+columns are complete, and reserved columns.
 
 Bad:
 
@@ -46,7 +47,6 @@ from routecode.language.written import Bay, Column
 from routecode.rules.cabling import Cabling, cabling
 from routecode.rules.rule import Fault, Rule, Scene
 from routecode.rules.words import counted
-
 
 Statement = tuple[int, str]
 """The table that says a normal, by its `id`, and the key."""

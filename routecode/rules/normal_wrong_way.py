@@ -1,7 +1,8 @@
 """normal-wrong-way: a normal leads from an input, or to an output.
 
-A normal leads from the row of sources to the row of destinations (`sources` of the bay; the top row unless said otherwise). With an input in the row
-of sources, or an output in the row of destinations, the rows are exchanged: the plug that should listen in breaks the normal, and the label strip lies.
+A normal leads from the row of sources to the row of destinations (`sources` of the bay; the top row unless said
+otherwise). With an input in the row of sources, or an output in the row of destinations, the rows are exchanged: the
+plug that should listen in breaks the normal, and the label strip lies.
 
 Bad:
 

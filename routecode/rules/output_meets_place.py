@@ -1,7 +1,8 @@
 """output-meets-place: an output and an open socket lead to one input.
 
-The socket is passive: with nothing plugged in it is only another destination of the output. With a microphone or an instrument in it, two sources work
-on one wire. A tie line that is the only destination of an output is ordinary and not told.
+The socket is passive: with nothing plugged in it is only another destination of the output. With a microphone or an
+instrument in it, two sources work on one wire. A tie line that is the only destination of an output is ordinary and
+not told.
 
 Bad:
 
@@ -49,10 +50,11 @@ def check(scene: Scene) -> Iterator[Fault]:
     words = scene.words
     for net, ends in scene.survey.joined:
         drivers = [node for node in net.drives if node not in ends]
+        share = "shares" if len(ends) == 1 else "share"
         place, also = scene.net_faults_at(net, ends)
         yield Fault(
             scene.names(ends),
-            f"{words.nodes(ends)} shares the wire of {words.nodes(drivers, 1)} to {words.nodes(net.ins, 1)}.",
+            f"{words.nodes(ends)} {share} the wire of {words.nodes(drivers)} to {words.nodes(net.ins)}.",
             "Whatever is plugged in there works against that output.",
             "Plug in only what listens, or take the socket off this wire.",
             place,

@@ -1,8 +1,9 @@
 """outputs-tied: two outputs drive one wire.
 
-Two outputs joined by cables, normals, cords or mults work into each other instead of into the input. Each is a load of a few ohms to the other:
-both are distorted and weak, and some outputs are destroyed. Inputs may share an output; outputs never share a wire. A passive socket
-that stands open counts as an output only where something inside its unit drives it. Switching contacts (`gpio`) may share a wire.
+Two outputs joined by cables, normals, cords or mults work into each other instead of into the input. Each is a load
+of a few ohms to the other: both are distorted and weak, and some outputs are destroyed. Inputs may share an output;
+outputs never share a wire. A passive socket that stands open counts as an output only where something inside its unit
+drives it. Switching contacts (`gpio`) may share a wire.
 
 Bad:
 

@@ -1,7 +1,7 @@
 """outputs-unused: outputs of a unit that nothing can use.
 
-No cable leads from there to anything that listens, no jack is on the way, and no cord of any setup goes there. Spare outputs are ordinary; a forgotten
-cable looks just the same. One note a unit. Sockets for headphones are not told.
+No cable leads from there to anything that listens, no jack is on the way, and no cord of any setup goes there. Spare
+outputs are ordinary; a forgotten cable looks just the same. One note a unit. Sockets for headphones are not told.
 
 Bad:
 

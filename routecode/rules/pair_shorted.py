@@ -1,7 +1,8 @@
 """pair-shorted: hot and cold of a pair are joined.
 
-Two ways lead through one net, and they exchange hot and cold differently: somewhere hot meets cold, and everything in the net goes silent or works
-into a short circuit. Usually one of two parallel cables or cords is made off the other way round.
+Two ways lead through one net, and they exchange hot and cold differently: somewhere hot meets cold, and everything in
+the net goes silent or works into a short circuit. Usually one of two parallel cables or cords is made off the other
+way round.
 
 Bad:
 

@@ -1,7 +1,8 @@
 """polarity-reversed: hot and cold arrive exchanged.
 
-Between an output and an input a cable, a cord or a hardwired inside exchanges hot and cold an odd number of times. Alone it is hardly heard; against
-another microphone, or in one loudspeaker of two, the bass is gone. Told at the input. What a unit turns round inside itself is its own affair.
+Between an output and an input a cable, a cord or a hardwired inside exchanges hot and cold an odd number of times.
+Alone it is hardly heard; against another microphone, or in one loudspeaker of two, the bass is gone. Told at the
+input. What a unit turns round inside itself is its own affair.
 
 Bad:
 

@@ -1,7 +1,7 @@
 """port-ambiguous: a cord names a port that is on several jacks.
 
-In a cord, an input or output stands for the jack it is wired to. Wired to several jacks it stands for none: nobody can tell which of them
-the plug goes into, and the cord joins nothing.
+In a cord, an input or output stands for the jack it is wired to. Wired to several jacks it stands for none: nobody
+can tell which of them the plug goes into, and the cord joins nothing.
 
 Bad:
 

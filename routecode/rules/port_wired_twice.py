@@ -1,8 +1,8 @@
 """port-wired-twice: another cable is on a port that has one.
 
-A socket takes one plug. A second cable is either a mistake in the record or a joint that nobody will find again. A split that is meant is stated as
-one: one side of a `[[cable]]` as a list of lists. The rear and the front (`front = true`) of a passive socket are two places; a socket with
-hardwired insides has one.
+A socket takes one plug. A second cable is either a mistake in the record or a joint that nobody will find again. A
+split that is meant is stated as one: one side of a `[[cable]]` as a list of lists. The rear and the front (`front =
+true`) of a passive socket are two places; a socket with hardwired insides has one.
 
 Bad:
 

@@ -11,11 +11,21 @@ from routecode.circuit.plant import BOTH, EITHER, Branch, Kit
 from routecode.circuit.state import State
 
 
+Crossing = tuple[int, int]
+"""The sockets of a two-way inside, in the direction it may be taken."""
+Way = tuple[int, Branch, Crossing | None]
+
+
 class Ways(NamedTuple):
     """The insides of a kit by channel (counted within the kit): what each leads to, and what leads to it."""
 
-    down: dict[int, list[tuple[int, Branch]]]
-    up: dict[int, list[tuple[int, Branch]]]
+    down: dict[int, list[Way]]
+    up: dict[int, list[Way]]
+
+    def add(self, source: int, target: int, branch: Branch, crossing: Crossing | None) -> None:
+        """One inside, one way round."""
+        self.down.setdefault(source, []).append((target, branch, crossing))
+        self.up.setdefault(target, []).append((source, branch, crossing))
 
 
 class Reach:
@@ -81,9 +91,13 @@ class Reach:
         found = (ways.up if back else ways.down).get(channel - unit.first_channel, ())
         return [
             (unit.first_channel + other, branch)
-            for other, branch in found
-            if not branch.conditional or self.state.closed(unit, branch)
+            for other, branch, crossing in found
+            if (not branch.conditional or self.state.closed(unit, branch)) and self._taken(unit.first, crossing)
         ]
+
+    def _taken(self, first: int, crossing: Crossing | None) -> bool:
+        """Whether a two-way inside is taken this way round; all others are one way."""
+        return crossing is None or (first + crossing[0], first + crossing[1]) in self.state.passives.taken
 
 
 def ways_of(kit: Kit) -> Ways:
@@ -92,11 +106,11 @@ def ways_of(kit: Kit) -> Ways:
     for branch in kit.branches:
         source = kit.offsets[branch.source] + branch.source_channel
         target = kit.offsets[branch.target] + branch.target_channel
-        passive = kit.directions[branch.source] == EITHER and kit.directions[branch.target] == EITHER
-        both = ((source, target), (target, source))
-        for one, other in both if passive and branch.kind != "active" else both[:1]:
-            ways.down.setdefault(one, []).append((other, branch))
-            ways.up.setdefault(other, []).append((one, branch))
+        if branch.kind != "active" and kit.directions[branch.source] == kit.directions[branch.target] == EITHER:
+            ways.add(source, target, branch, (branch.source, branch.target))
+            ways.add(target, source, branch, (branch.target, branch.source))
+        else:
+            ways.add(source, target, branch, None)
     return ways
 
 

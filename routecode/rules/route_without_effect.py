@@ -1,7 +1,8 @@
 """route-without-effect: a route closes nothing.
 
-A route closes the crosspoint (`control = "routed"`) of one unit between the channels it names, or joins channels of two network ports that lie in one
-net. This one finds neither: the inside is no crosspoint, its switch stands elsewhere, or the two ports are not joined.
+A route closes the crosspoint (`control = "routed"`) of one unit between the channels it names, or joins channels of
+two network ports that lie in one net. This one finds neither: the inside is no crosspoint, its switch stands
+elsewhere, or the two ports are not joined.
 
 Bad:
 

@@ -55,12 +55,14 @@ class Rule:
 class Scene:
     """One state of a circuit as rules see it: all nets of the unpatched state, and of a setup only those it makes anew."""
 
-    def __init__(self, circuit: Circuit, setup: str | None) -> None:
+    def __init__(self, circuit: Circuit, setup: str | None, unpatched: Scene | None = None) -> None:
         self.circuit = circuit
         self.plant = circuit.plant
         self.setup = setup
         self.state = circuit.state(setup)
         self.words = Words(circuit.plant)
+        self.unpatched = unpatched or self
+        """The scene of the unpatched state, for what is the same in every state (`scene.unpatched.kept(...)`)."""
         self._kept: dict[Callable[[Scene], object], object] = {}
 
     @property
@@ -126,9 +128,7 @@ def cord_ends(scene: Scene) -> dict[int, list[tuple[PlacedCord, CordEnd]]]:
 
 def corded_anywhere(circuit: Circuit) -> set[int]:
     """Nodes at which a cord of any setup ends."""
-    return {
-        end.node for setup in circuit.plant.setups.values() for cord in setup.cords for end in (cord.a, cord.b)
-    }
+    return {end.node for setup in circuit.plant.setups.values() for cord in setup.cords for end in (cord.a, cord.b)}
 
 
 def polarity_at(wire: Wire) -> At:

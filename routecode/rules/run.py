@@ -32,13 +32,18 @@ def judge(circuit: Circuit, today: date | None = None) -> Report:
     told = [finding for finding in found if finding.identity not in accepting.by_identity]
     for rule in ACCEPT_RULES:
         told += [_finding(rule.id, rule.severity, None, fault) for fault in rule.check(accepting)]
-    accepted = [(finding, accepting.by_identity[finding.identity]) for finding in found if finding.identity in accepting.by_identity]
+    accepted = [
+        (finding, accepting.by_identity[finding.identity])
+        for finding in found
+        if finding.identity in accepting.by_identity
+    ]
     return Report(tuple(sorted(told, key=_order)), tuple(sorted(accepted, key=lambda each: _order(each[0]))))
 
 
 def _found(circuit: Circuit) -> Iterator[Finding]:
+    unpatched = Scene(circuit, None)
     for setup in circuit.state_names:
-        scene = Scene(circuit, setup)
+        scene = Scene(circuit, setup, unpatched) if setup is not None else unpatched
         for rule in RULES:
             if rule.asked(setup):
                 for fault in rule.check(scene):
@@ -51,12 +56,15 @@ def _finding(rule: str, severity: Severity, setup: str | None, fault: Fault) -> 
 
 
 def _unrepeated(plant: Plant, findings: Iterable[Finding]) -> Iterator[Finding]:
-    """Each finding once: not again in a setup where it is there unpatched, or in a setup that this one includes."""
+    """Each finding once: not again in a setup where it is there unpatched, or where it came with what the setup includes."""
     listed = {finding.identity: finding for finding in findings}
-    below = {name: (None, *sorted(_included(plant, name))) for name in plant.setups}
+    below = {name: sorted(_included(plant, name)) for name in plant.setups}
     for (rule, at, setup), finding in listed.items():
-        if setup is None or not any((rule, at, other) in listed for other in below[setup]):
-            yield finding
+        if setup is not None:
+            brought = [listed[rule, at, other] for other in below[setup] if (rule, at, other) in listed]
+            if (rule, at, None) in listed or any(finding.place == other.place for other in brought):
+                continue
+        yield finding
 
 
 def _included(plant: Plant, name: str) -> set[str]:

@@ -57,5 +57,5 @@ def _passive(state: State, net: Net, found: Survey) -> None:
             found.joined.append((net, ends))
     elif net.ins and not net.drives:
         found.silent.append(net)
-    elif net.ins and len(net.drives) > 1:
+    elif net.hears and len(net.drives) > 1 and not net.either:
         found.places.append(net)

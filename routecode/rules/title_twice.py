@@ -1,6 +1,7 @@
 """title-twice: two units or bays have the same title.
 
-Sentences, drawings and labels use titles. With one title on two things nobody can tell which of them is meant.
+Sentences, drawings and labels use titles. With one title on two things nobody can tell which of them is meant. A
+unit without a title is called by its id.
 
 Bad:
 
@@ -56,7 +57,9 @@ def check(scene: Scene) -> Iterator[Fault]:
     for title, names in sorted(titled.items()) if len(titled) < len(plant.units) + len(plant.bays) else ():
         if len(names) < 2:
             continue
-        tables = [plant.units[name].written if name in plant.units else plant.bays[name].written for name in sorted(names)]
+        tables = [
+            plant.units[name].written if name in plant.units else plant.bays[name].written for name in sorted(names)
+        ]
         places = [table.where("title") for table in tables if table.title is not None]
         yield Fault(
             tuple(names),

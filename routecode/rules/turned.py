@@ -27,13 +27,15 @@ def turned(scene: Scene) -> list[Turned]:
     if ANALOGUE not in plant.family_names or not state.exchanging():
         return []
     analogue = plant.family_names.index(ANALOGUE)
+    at: dict[int, int] = {}
+    for (a, _), count in state.reversed.items():
+        at[a] = at.get(a, 0) + count
     nets = {id(net): net for node in sorted(state.exchanging()) if (net := state.net_at.get(node)) is not None}
     found = []
     for net in nets.values():
         if net.kinds == 1 << analogue:
             places = _places(scene, net)
-            members = set(net.nodes)
-            joints = sum(count for (a, _), count in state.reversed.items() if a in members)
+            joints = sum(at.get(node, 0) for node in net.nodes)
             found.append(Turned(net, polarities(state, net.nodes[0]), joints, places))
     return found
 

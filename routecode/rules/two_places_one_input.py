@@ -1,7 +1,7 @@
 """two-places-one-input: several wall sockets lead to one input.
 
-Passive sockets have no output of their own: what is plugged in drives the wire. Two of them on one input are handy as long as only one is used;
-with a microphone in each, both are loaded and both arrive.
+Passive sockets have no output of their own: what is plugged in drives the wire. Two of them on one input are handy as
+long as only one is used; with a microphone in each, both are loaded and both arrive.
 
 Bad:
 

@@ -1,7 +1,7 @@
 """unit-away: a unit is away.
 
-Its cables stay and its nets are as they were, but it neither drives nor receives. Told once, so that silence has an explanation; needs that depend on it
-are told by the setup.
+Its cables stay and its nets are as they were, but it neither drives nor receives. Told once, so that silence has an
+explanation; needs that depend on it are told by the setup.
 
 Bad:
 

@@ -1,6 +1,7 @@
 """unit-without-place: nobody knows where a unit or a bay stands.
 
-It has neither a room nor a rack, and is not said to be carried about. Drawings cannot frame it, and a cable to it has no end that a person could walk to.
+It has neither a room nor a rack, and is not said to be carried about. Drawings cannot frame it, and a cable to it has
+no end that a person could walk to.
 
 Bad:
 
@@ -61,7 +62,7 @@ def _fault(scene: Scene, name: str, title: str, size: str) -> Fault:
         (name,),
         f"{title} stands nowhere.",
         f"It has {size}, and neither room nor rack.",
-        'Write its rack or its room; portable = true if it is carried about.',
+        "Write its rack or its room; portable = true if it is carried about.",
         table.place,
     )
 

@@ -30,7 +30,7 @@ class Words:
             return self.node(node)
         return f"{self.node(node)} channel {channel - self.plant.first_channel[node] + 1}"
 
-    def nodes(self, nodes: Iterable[int], most: int = 2) -> str:
+    def nodes(self, nodes: Iterable[int], most: int = 1) -> str:
         """Ports and jacks as one phrase, runs folded (`Preamp A out 1-8 and Desk group 1`); beyond `most` phrases a count."""
         owned: dict[str, list[str]] = {}
         for node in nodes:

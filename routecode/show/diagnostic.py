@@ -10,11 +10,12 @@ from collections.abc import Iterable, Iterator
 from attrs import frozen
 
 from routecode.ground.finding import Finding, Mistake, Severity
-from routecode.ground.place import At, Spot
+from routecode.ground.place import Spot
 from routecode.show.escape import visible
 from routecode.show.excerpt import excerpt
 from routecode.show.measure import padded, wrapped
 from routecode.show.paint import Paint, plain
+from routecode.show.spots import further, in_order, spot_of
 from routecode.studio.opened import Opened
 
 _MARGIN = 9
@@ -50,8 +51,8 @@ class Page:
 
 def told_mistake(mistake: Mistake, opened: Opened | None) -> Told:
     """A mistake ready to be shown."""
-    spot = _spot(mistake.place, opened)
-    also = tuple((words, found) for words, at in mistake.also if (found := _spot(at, opened)) is not None)
+    spot = spot_of(mistake, opened)
+    also = tuple((words, found) for words, at in mistake.also if (found := further(at, opened)) is not None)
     return Told("error", mistake.id if spot else "", mistake.text, mistake.why, mistake.do, spot, also)
 
 
@@ -73,12 +74,6 @@ def told_findings(findings: Iterable[Finding], opened: Opened) -> list[Told]:
         spot = opened.spot(first.place)
         told.append(Told(first.severity.value, first.rule, first.text, first.why, first.do, spot, also, setups))
     return told
-
-
-def _spot(place: At | Spot | None, opened: Opened | None) -> Spot | None:
-    if isinstance(place, Spot):
-        return place
-    return opened.spot(place) if opened is not None else None
 
 
 def diagnostic(told: Told, page: Page) -> str:
@@ -155,6 +150,6 @@ def counts(severities: Iterable[str]) -> str:
 
 def all_mistakes(mistakes: Iterable[Mistake], page: Page) -> str:
     """All mistakes of a studio or a request, an empty line between them, and the count where there are several."""
-    told = [told_mistake(mistake, page.opened) for mistake in mistakes]
+    told = [told_mistake(mistake, page.opened) for mistake in in_order(mistakes, page.opened)]
     text = "\n".join(diagnostic(each, page) for each in told)
     return text if len(told) < 2 else f"{text}\n{len(told):,} errors. Nothing was computed.\n"

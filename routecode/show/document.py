@@ -13,6 +13,7 @@ from attrs import frozen
 from routecode.ground.finding import Mistake
 from routecode.ground.place import Spot
 from routecode.show.shape import Always, OrNull, Record, Schema, Several, Shape, Whole, Word
+from routecode.show.spots import further, in_order, spot_of
 from routecode.studio.opened import Opened
 
 Row = dict[str, Any]
@@ -83,16 +84,13 @@ def refused_shape(identity: Shape) -> Record:
 
 def refused(name: str, mistakes: Iterable[Mistake], opened: Opened | None) -> Row:
     """The document of a request or source that could not be read."""
-    errors = [_error(mistake, opened) for mistake in mistakes]
+    errors = [_error(mistake, opened) for mistake in in_order(mistakes, opened)]
     return refused_shape(Word()).row(f"routecode/{name}/1", False, errors)
 
 
 def _error(mistake: Mistake, opened: Opened | None) -> Row:
-    def spot(at: Any) -> Spot | None:
-        return at if isinstance(at, Spot) or at is None else opened.spot(at) if opened is not None else None
-
-    also = [ALSO.row(words, place(spot(at))) for words, at in mistake.also]
-    return ERROR.row(mistake.id, mistake.text, place(spot(mistake.place)), mistake.why, mistake.do, also)
+    also = [ALSO.row(words, place(further(at, opened))) for words, at in mistake.also]
+    return ERROR.row(mistake.id, mistake.text, place(spot_of(mistake, opened)), mistake.why, mistake.do, also)
 
 
 def place(spot: Spot | None) -> Row | None:

@@ -128,7 +128,8 @@ def test_a_fault_of_ours_is_owned_up_to_without_a_traceback(monkeypatch: pytest.
 @pytest.mark.parametrize("error", [KeyboardInterrupt(), click.Abort()])
 def test_interrupted(monkeypatch: pytest.MonkeyPatch, error: BaseException) -> None:
     planted(monkeypatch, error)
-    assert ask("rules") == (130, "", "")
+    ran = ask("rules")
+    assert (ran.status, ran.out, ran.err.strip()) == (130, "", "")
 
 
 def test_a_reader_that_stops_reading_is_no_fault(machine: Path) -> None:

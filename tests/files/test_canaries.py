@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from routecode.files.git import Commit, Repository, open_repository
+from routecode.files.git import Commit, Repository, open_repository, process
 from routecode.ground.finding import Mistake
 from tests.files.shop import git, pin, put
 
@@ -177,6 +177,32 @@ def test_nothing_that_a_repository_names_runs(cage: Cage, arming: str, monkeypat
     assert cage.heard() == set()
 
 
+def test_without_the_switches_they_would_sing_for_us_too(cage: Cage, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What the front of options and the environment keep out, one by one: so none of them is there for show."""
+    repository = open_repository(cage.root)
+    assert isinstance(repository, Repository)
+    monkeypatch.setattr(process, "FRONT", ())
+    monkeypatch.setattr(process, "FIXED", {"LC_ALL": "C"})
+    head = repository.head()
+    assert head is not None
+    repository.read(head, "")
+    assert "upload-pack" in cage.heard()
+    put(cage.root, "north.toml", "a = 2\n")
+    repository.commit(["north.toml"], "fourth")
+    assert {"own-post-index-change", "own-reference-transaction"} <= cage.heard()
+
+
+def test_a_git_that_lies_in_the_repository_is_not_run(cage: Cage, monkeypatch: pytest.MonkeyPatch) -> None:
+    """As it would be where the search path has a relative folder in it."""
+    (cage.root / "git").write_text(f'#!/bin/sh\n: > "{cage.songs}/git"\n')
+    (cage.root / "git").chmod(0o755)
+    monkeypatch.setenv("PATH", os.pathsep.join((".", "", os.environ["PATH"])))
+    assert isinstance(open_repository(cage.root), Repository)
+    assert cage.heard() == set()
+    subprocess.run(["git", "status"], cwd=cage.root, env=dict(os.environ), check=False, capture_output=True)
+    assert cage.heard() == {"git"}
+
+
 def test_a_template_with_hooks_is_not_taken(cage: Cage, tmp_path: Path) -> None:
     (tmp_path / "template").mkdir()
     cage.hook(tmp_path / "template" / "hooks", "own")
@@ -199,7 +225,10 @@ def test_each_canary_sings_for_the_ordinary_git(cage: Cage) -> None:
     put(root, "studio.toml", "[studio]\nx = 1\n")
 
     def quietly(*arguments: str, given: bytes = b"") -> Callable[[], None]:
-        return lambda: (git(root, *arguments, given=given, check=False), None)[1]
+        def attempt() -> None:
+            git(root, *arguments, given=given, check=False)
+
+        return attempt
 
     tries: dict[str, Callable[[], None]] = {
         "fsmonitor": quietly("status"),
@@ -218,10 +247,12 @@ def test_each_canary_sings_for_the_ordinary_git(cage: Cage) -> None:
         "ssh": quietly("fetch", "ssh://example.com/x"),
         "upload-pack": quietly("cat-file", "-p", cage.promised),
         "own-pre-commit": quietly("commit", "-m", "x"),
-        "editor": lambda: (cage.keep_promise(), git(root, "commit", "--amend", check=False), None)[2],
+        "editor": quietly("commit", "--amend"),
         "merge-driver": lambda: merge(root),
     }
     for name, attempt in tries.items():
+        if name == "editor":
+            cage.keep_promise()
         cage.quiet()
         attempt()
         assert name in cage.heard(), name

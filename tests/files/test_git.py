@@ -587,8 +587,10 @@ def test_links_and_odd_names_are_recorded_as_they_are(shop: Path) -> None:
     (shop / "link.toml").symlink_to("a.toml")
     put(shop, "new\nline é.toml")
     put(shop, "tool.toml").chmod(0o755)
-    done(opened(shop).commit(["a.toml", "link.toml", "new\nline é.toml", "tool.toml"], "x"))
+    put(shop, '"quoted".toml', "q = 1\n")
+    done(opened(shop).commit(['"quoted".toml', "a.toml", "link.toml", "new\nline é.toml", "tool.toml"], "x"))
     assert git(shop, "ls-files", "--stage", "-z").split("\0")[:-1] == [
+        f'100644 {git(shop, "hash-object", "--stdin", given=b"q = 1" + bytes([10]))} 0\t"quoted".toml',
         f"100644 {git(shop, 'rev-parse', 'HEAD:a.toml')} 0\ta.toml",
         f"120000 {git(shop, 'rev-parse', 'HEAD:link.toml')} 0\tlink.toml",
         f"100644 {git(shop, 'rev-parse', 'HEAD:a.toml')} 0\tnew\nline é.toml",

@@ -141,6 +141,7 @@ def test_what_only_looks_like_toml_1_1_is_accepted(parser: str) -> None:
         ("a = 1\n<<<<<<< HEAD\nb = 2\n", "conflict-mark", 2, 1),
         ("a = 9223372036854775808", "number-too-large", 1, 5),
         ("a = [0, {b = 0xFFFFFFFFFFFFFFFF}]", "number-too-large", 1, 14),
+        ("a = [inf, 1.5, 1e0400]", "number-too-large", 1, 16),
         ("a = -9_223_372_036_854_775_809", "number-too-large", 1, 5),
     ],
 )

@@ -1,10 +1,14 @@
 """Which commits touched the wiring: an own comparison of trees, since git's may run programs a repository names."""
 
-from collections.abc import Iterator
+from collections import OrderedDict
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
-from routecode.files.git.objects import FOLDER, Commit, Entry, read_commit, read_tree, tree_of
+from routecode.files.git.objects import FOLDER, Commit, RawEntry, raw_entries, read_commit, tree_of
 from routecode.files.git.process import Objects, lines, objects
+
+_FOLDER = FOLDER.encode()
+_KEPT = 128  # trees
 
 
 def log(top: Path, start: str, studio: str, limit: int | None) -> Iterator[Commit]:
@@ -30,12 +34,13 @@ def log(top: Path, start: str, studio: str, limit: int | None) -> Iterator[Commi
 
 
 class _Trees:
-    """Trees by id, with what is known of them."""
+    """Trees by id; the latest are kept, since each is compared twice: with the one before it and the one after it."""
 
     def __init__(self, reader: Objects, studio: str) -> None:
         self._reader = reader
         self._studio = [part.encode("utf-8", errors="surrogateescape") for part in studio.split("/") if part]
         self._of_commit: dict[str, str | None] = {}
+        self._kept: OrderedDict[str, frozenset[RawEntry]] = OrderedDict()
 
     def of_commit(self, commit_id: str) -> str | None:
         """The studio's tree in a commit; None when the commit or the folder is not there."""
@@ -48,8 +53,8 @@ class _Trees:
         """The studio's tree in a commit object."""
         tree: str | None = tree_of(commit)
         for part in self._studio:
-            entry = self._entries(tree).get(part)
-            tree = entry.id if entry and entry.mode == FOLDER else None
+            below = (raw_id for mode, name, raw_id in self._entries(tree) if name == part and mode == _FOLDER)
+            tree = next((raw_id.hex() for raw_id in below), None)
         return tree
 
     def differ(self, here: str | None, before: str | None) -> bool:
@@ -60,25 +65,37 @@ class _Trees:
             if one == other:
                 continue
             these, those = self._entries(one), self._entries(other)
-            for name in these.keys() | those.keys():
-                this, that = these.get(name), those.get(name)
-                if this == that or name.startswith(b"."):
+            gone, come = _by_name(those - these), _by_name(these - those)
+            for name in gone.keys() | come.keys():
+                this, that = come.get(name), gone.get(name)
+                if name.startswith(b"."):
                     continue
                 if name.endswith(b".toml") and (_is_file(this) or _is_file(that)):
                     return True
                 pending.append((_folder(this), _folder(that)))
         return False
 
-    def _entries(self, tree: str | None) -> dict[bytes, Entry]:
-        found = self._reader.get(tree) if tree else None
-        if not tree or found is None or found.kind != "tree":
-            return {}
-        return {entry.name: entry for entry in read_tree(found.data, len(tree) // 2)}
+    def _entries(self, tree: str | None) -> frozenset[RawEntry]:
+        if not tree:
+            return frozenset()
+        if tree in self._kept:
+            self._kept.move_to_end(tree)
+            return self._kept[tree]
+        found = self._reader.get(tree)
+        entries = raw_entries(found.data, len(tree) // 2) if found and found.kind == "tree" else frozenset()
+        self._kept[tree] = entries
+        if len(self._kept) > _KEPT:
+            self._kept.popitem(last=False)
+        return entries
 
 
-def _is_file(entry: Entry | None) -> bool:
-    return entry is not None and entry.mode != FOLDER
+def _by_name(entries: Iterable[RawEntry]) -> dict[bytes, RawEntry]:
+    return {entry[1]: entry for entry in entries}
 
 
-def _folder(entry: Entry | None) -> str | None:
-    return entry.id if entry and entry.mode == FOLDER else None
+def _is_file(entry: RawEntry | None) -> bool:
+    return entry is not None and entry[0] != _FOLDER
+
+
+def _folder(entry: RawEntry | None) -> str | None:
+    return entry[2].hex() if entry and entry[0] == _FOLDER else None

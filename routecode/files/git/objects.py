@@ -7,6 +7,8 @@ from typing import NamedTuple
 
 _IDENT = re.compile(r"(?P<name>[^<]*)<(?P<mail>[^>]*)>(?: (?P<seconds>-?\d+)(?: (?P<zone>[+-]\d{4}))?)?")
 FILE, PROGRAM, LINK, MODULE, FOLDER = "100644", "100755", "120000", "160000", "40000"
+RawEntry = tuple[bytes, bytes, bytes]
+_TREE_ENTRY = {size: re.compile(rb"([0-7]+) ([^\0]+)\0(.{%d})" % size, re.DOTALL) for size in (20, 32)}
 
 
 class Commit(NamedTuple):
@@ -68,16 +70,9 @@ def iso_date(seconds: str, zone: str) -> str:
         return ""
 
 
-def read_tree(data: bytes, id_bytes: int) -> Iterator[Entry]:
-    """The entries of a tree object; ids have `id_bytes` bytes (20, or 32)."""
-    at = 0
-    while at < len(data):
-        end = data.find(b"\0", at)
-        if end < 0:
-            return
-        mode, _, name = data[at:end].partition(b" ")
-        at = end + 1 + id_bytes
-        yield Entry(mode.decode("ascii", errors="replace").lstrip("0"), data[end + 1 : at].hex(), name)
+def raw_entries(data: bytes, id_bytes: int) -> frozenset[RawEntry]:
+    """The entries of a tree object as (mode, name, id), all bytes; ids have `id_bytes` bytes (20, or 32)."""
+    return frozenset(_TREE_ENTRY[id_bytes].findall(data))
 
 
 def read_listing(out: bytes) -> Iterator[Entry]:

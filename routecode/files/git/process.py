@@ -35,7 +35,7 @@ KEPT = (
     *("GIT_AUTHOR_NAME", "GIT_AUTHOR_EMAIL", "GIT_AUTHOR_DATE"),
     *("GIT_COMMITTER_NAME", "GIT_COMMITTER_EMAIL", "GIT_COMMITTER_DATE"),
 )
-_FIXED = {
+FIXED = {
     "LANGUAGE": "C",
     "LC_ALL": "C",
     "GIT_NO_LAZY_FETCH": "1",
@@ -75,7 +75,9 @@ class Found(NamedTuple):
 def environment(more: Mapping[str, str | None] | None = None) -> dict[str, str]:
     """The environment git gets: what is kept of the user's, the fixed switches, and `more` (None takes one away)."""
     kept = {name: value for name, value in os.environ.items() if name.upper() in KEPT}
-    merged = {**kept, **_FIXED, **(more or {})}
+    if "PATH" in kept:  # a relative folder would be looked for in the repository
+        kept["PATH"] = os.pathsep.join(path for path in kept["PATH"].split(os.pathsep) if Path(path).is_absolute())
+    merged = {**kept, **FIXED, **(more or {})}
     return {name: value for name, value in merged.items() if value is not None}
 
 
@@ -119,23 +121,14 @@ def lines(folder: Path, *arguments: str) -> Iterator[str]:
 
 
 class Objects:
-    """Objects by id from one `cat-file --batch` that stays open; what was not there or not whole is None."""
+    """Objects by id from one `cat-file --batch` that stays open."""
 
     def __init__(self, source: IO[bytes], sink: IO[bytes]) -> None:
         self._source = source
         self._sink = sink
-        self._trees: dict[str, Found | None] = {}
 
     def get(self, object_id: str) -> Found | None:
-        """One object; trees are remembered."""
-        if object_id in self._trees:
-            return self._trees[object_id]
-        found = self._ask(object_id)
-        if found is None or found.kind == "tree":
-            self._trees[object_id] = found
-        return found
-
-    def _ask(self, object_id: str) -> Found | None:
+        """One object; None when it is not there or not whole."""
         try:
             self._sink.write(object_id.encode("ascii") + b"\n")
             self._sink.flush()
@@ -160,15 +153,6 @@ def objects(folder: Path) -> Iterator[Objects]:
             yield Objects(process.stdout, process.stdin)
         finally:
             process.kill()
-
-
-def blobs(folder: Path, ids: Iterable[str]) -> dict[str, bytes | None]:
-    """The content of many blobs; None for those that are not here."""
-    wanted = sorted(set(ids))
-    if not wanted:
-        return {}
-    with objects(folder) as reader:
-        return {object_id: found.data if (found := reader.get(object_id)) else None for object_id in wanted}
 
 
 def _start(folder: Path, arguments: Iterable[str], more: Mapping[str, str | None] | None, complaint: int = PIPE) -> Any:

@@ -5,12 +5,13 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from routecode.files import tree
-from routecode.files.git.objects import FOLDER, LINK, MODULE, Entry, read_listing, read_tree, tree_of
+from routecode.files.git.objects import FOLDER, LINK, MODULE, Entry, raw_entries, read_listing, tree_of
 from routecode.files.git.process import Objects, objects, run
 from routecode.files.tree import Files
 from routecode.ground.finding import Mistake
 from routecode.ground.place import Spot
 
+_FOLDER = FOLDER.encode()
 _MAX_HOPS = 10
 
 
@@ -32,8 +33,8 @@ def _studio_tree(reader: Objects, commit_id: str, studio: str) -> str | None:
     tree_id = tree_of(found.data) if found else None
     for part in studio.encode("utf-8", errors="surrogateescape").split(b"/") if studio else ():
         found = reader.get(tree_id) if tree_id else None
-        entries = read_tree(found.data, len(tree_id) // 2) if found and tree_id else ()
-        tree_id = next((entry.id for entry in entries if entry.name == part and entry.mode == FOLDER), None)
+        entries = raw_entries(found.data, len(tree_id) // 2) if found and tree_id else ()
+        tree_id = next((raw_id.hex() for mode, name, raw_id in entries if (mode, name) == (_FOLDER, part)), None)
     return tree_id
 
 

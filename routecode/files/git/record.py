@@ -85,7 +85,8 @@ def _people(top: Path) -> Who | Mistake:
 
 def _changes(top: Path, studio: str, files: Iterable[str], recorded: Staged) -> list[_Change] | Mistake:
     """What becomes different; the blobs are stored on the way."""
-    changes = []
+    changes: list[_Change] = []
+    news: dict[_Change, bytes] = {}
     id_length = len(run(top, "hash-object", "--stdin").line)
     for name in sorted(set(files)):
         path = f"{studio}/{name}" if studio else name
@@ -104,16 +105,33 @@ def _changes(top: Path, studio: str, files: Iterable[str], recorded: Staged) -> 
         mode, data = now
         if os.name == "nt" and before is not None and before[0] == PROGRAM:
             mode = PROGRAM  # that file system does not know
-        if before == (mode, _blob_id(data, id_length)):
-            changes.append(_Change(path, *before))
-            continue
-        done = run(top, "hash-object", "-w", "--no-filters", "--stdin", given=data)
-        if done.status or not _ID.fullmatch(done.line):
-            return _failed("store a file", done.complaint)
-        changes.append(_Change(path, mode, done.line))
+        change = _Change(path, mode, _blob_id(data, id_length))
+        changes.append(change)
+        if before is None or before[1] != change.id:
+            news[change] = data
     if all(recorded.get(change.path, ("0", "0" * id_length)) == change[1:] for change in changes):
         return Mistake("nothing-to-record", "Nothing has changed since the last commit.")
-    return changes
+    return _store(top, news) or changes
+
+
+def _store(top: Path, news: dict[_Change, bytes]) -> Mistake | None:
+    """Store the blobs: ordinary files by one command that reads them itself, the others one by one."""
+    listed = [change for change in news if change.mode != LINK and not change.path.startswith('"') and _is_line(change)]
+    paths = b"".join(os.fsencode(change.path) + b"\n" for change in listed)
+    done = run(top, "hash-object", "-w", "--no-filters", "--stdin-paths", given=paths)
+    if done.status:
+        return _failed("store the files", done.complaint)
+    if done.line.split() != [change.id for change in listed]:
+        return Mistake("file-changed", "A file changed while it was being recorded.", do="Try again.")
+    for change in news.keys() - set(listed):
+        done = run(top, "hash-object", "-w", "--no-filters", "--stdin", given=news[change])
+        if done.status or done.line != change.id:
+            return _failed("store a file", done.complaint)
+    return None
+
+
+def _is_line(change: _Change) -> bool:
+    return "\n" not in change.path and "\r" not in change.path
 
 
 def _is_plain(top: Path, path: str) -> bool:

@@ -10,6 +10,8 @@ from routecode.show.drawing.facts import End
 WHOLE_UP_TO = 200
 """A studio of more units and columns in use than this, in runs of eight, is drawn in part unless the whole is asked for."""
 _STEPS = 3
+FAR = 4
+"""Joints around a place that is asked for; around a change there is more to see, so they are fewer."""
 _MOST = 160
 
 Step = tuple[str, str]

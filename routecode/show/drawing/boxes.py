@@ -24,8 +24,12 @@ def unit_block(both: Both, name: str, cells: list[Cell], node: str) -> Block:
     mark = both.mark(name)
     upper = _labels(both, name, [cell for cell in cells if cell.edge == "in"])
     lower = _labels(both, name, [cell for cell in cells if cell.edge == "out"])
-    notes = [_note(both, found) for found in (before, after) if found]
-    wide = max(_LEAST, *(_title_wide(found) for found in (before, after) if found), *(width(note, SMALL) + 12 for note in notes))
+    notes = [_note(found) for found in (before, after) if found]
+    wide = max(
+        _LEAST,
+        *(_title_wide(found) for found in (before, after) if found),
+        *(width(note, SMALL) + 12 for note in notes),
+    )
     wide = float(round(max(wide, _least(upper), _least(lower))))
     middle = _TITLE_ROW + (_NOTE_ROW if any(notes) else 0) + (_WORD_ROW if mark is not Mark.SAME else 0)
     base = ROW if lower else 0.0
@@ -42,7 +46,7 @@ def _moved(before: UnitFacts | None, after: UnitFacts | None) -> bool:
     return before is not None and after is not None and before.room != after.room
 
 
-def _note(both: Both, facts: UnitFacts) -> str:
+def _note(facts: UnitFacts) -> str:
     return fitted(visible(facts.note), _LONGEST_TITLE, SMALL)
 
 
@@ -116,8 +120,9 @@ def _words(both: Both, name: str, place: tuple[float, float, float]) -> tuple[Wo
         if facts is None:
             continue
         shown = Mark.SAME if alike or before is None or after is None else side
-        texts.append(Word(fitted(visible(facts.title), _LONGEST_TITLE, TITLE, bold=True), (x, title_at), TITLE, True, shown))
-        if note := _note(both, facts):
+        texts.append(
+            Word(fitted(visible(facts.title), _LONGEST_TITLE, TITLE, bold=True), (x, title_at), TITLE, True, shown)
+        )
+        if note := _note(facts):
             texts.append(Word(note, (x, title_at - 14), SMALL, False, shown, quiet=True))
     return (*word, *texts)
-

@@ -131,14 +131,21 @@ def _there(circuit: Circuit, setup: str | None) -> str | None:
 
 
 def renamed(before: Circuit, after: Circuit) -> dict[str, str]:
-    """Old id -> new id of units, bays and rooms that declare what they were (`was`), where only the old one existed before and only the new one after."""
+    """Old id -> new id of units, bays and rooms that declare what they were (`was`).
+
+    Only where the old one existed before and not after, and the new one after and not before.
+    """
     old, new = before.plant.studio, after.plant.studio
     found: dict[str, str] = {}
-    tables: tuple[tuple[Mapping[str, object], Mapping[str, object]], ...] = ((old.unit, new.unit), (old.bay, new.bay), (old.room, new.room))
+    tables: tuple[tuple[Mapping[str, object], Mapping[str, object]], ...] = (
+        (old.unit, new.unit),
+        (old.bay, new.bay),
+        (old.room, new.room),
+    )
     for was, now in tables:
         for name, table in now.items():
             former = getattr(table, "was", None)
-            if former in was and former not in now and name not in was:
+            if isinstance(former, str) and former in was and former not in now and name not in was:
                 found.setdefault(former, name)
     return found
 

@@ -29,7 +29,15 @@ def compose(both: Both, part: Part, setup: bool = False) -> Picture:
     blocks = tuple(maker.blocks())
     lines = maker.lines()
     back = returning(lines, frozenset(node for name, _, node in maker.units if not passes(both, name)))
-    return Picture(blocks, tuple(evolve(line, back=line.id in back) for line in lines), _frames(both, blocks), both.compared, part.drawn, part.of, setup)
+    return Picture(
+        blocks,
+        tuple(evolve(line, back=line.id in back) for line in lines),
+        _frames(both, blocks),
+        both.compared,
+        part.drawn,
+        part.of,
+        setup,
+    )
 
 
 class _Maker:
@@ -78,7 +86,9 @@ class _Maker:
 
     def blocks(self) -> list[Block]:
         found = [unit_block(self.both, name, cells, node) for name, cells, node in self.units]
-        return found + [strip_block(self.both, name, cells, self.lanes[node], node, part) for name, cells, node, part in self.strips]
+        return found + [
+            strip_block(self.both, name, cells, self.lanes[node], node, part) for name, cells, node, part in self.strips
+        ]
 
     def lines(self) -> list[Line]:
         found = []
@@ -104,7 +114,9 @@ class _Maker:
 
     def _said(self, line: Bundle) -> str:
         """The line in words: kind, ends, count, numbers, what became of it."""
-        words = [f"{_KIND[line.kind]}{'s' if len(line.joints) > 1 else ''} from {self._end(line.a, line.row_a)} to {self._end(line.b, line.row_b)}"]
+        words = [
+            f"{_KIND[line.kind]}{'s' if len(line.joints) > 1 else ''} from {self._end(line.a, line.row_a)} to {self._end(line.b, line.row_b)}"
+        ]
         numbers = [joint.number for joint in line.joints if joint.number]
         if len(line.joints) > 1:
             words.append(f"{len(line.joints)} in order")

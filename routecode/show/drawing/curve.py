@@ -1,5 +1,6 @@
 """Curves as graphviz gives them (cubic pieces, end to end): flattened, cut into dashes, shortened for an arrow head."""
 
+import itertools
 from collections.abc import Sequence
 from math import hypot
 
@@ -24,9 +25,22 @@ def flat(points: Sequence[Point]) -> list[Point]:
 def straight(points: Sequence[Point]) -> tuple[Point, ...]:
     """A line of straight pieces as a curve."""
     found = [points[0]]
-    for a, b in zip(points, points[1:], strict=False):
+    for a, b in itertools.pairwise(points):
         found += [_between(a, b, 1 / 3), _between(a, b, 2 / 3), b]
     return tuple(found)
+
+
+def rounded(points: Sequence[Point], radius: float = 4.0) -> tuple[Point, ...]:
+    """A line of straight pieces as a curve with rounded corners."""
+    found = [points[0]]
+    for index in range(1, len(points) - 1):
+        before, corner, after = points[index - 1], points[index], points[index + 1]
+        near, far = length((before, corner)), length((corner, after))
+        start = _between(corner, before, min(radius, near / 2) / max(near, 0.01))
+        end = _between(corner, after, min(radius, far / 2) / max(far, 0.01))
+        found += straight((found[-1], start))[1:]
+        found += [_between(start, corner, 0.6), _between(end, corner, 0.6), end]
+    return tuple(found + list(straight((found[-1], points[-1]))[1:]))
 
 
 def _between(a: Point, b: Point, share: float) -> Point:
@@ -35,12 +49,12 @@ def _between(a: Point, b: Point, share: float) -> Point:
 
 def length(points: Sequence[Point]) -> float:
     """The length of straight pieces."""
-    return sum(hypot(b[0] - a[0], b[1] - a[1]) for a, b in zip(points, points[1:], strict=False))
+    return sum(hypot(b[0] - a[0], b[1] - a[1]) for a, b in itertools.pairwise(points))
 
 
 def along(points: Sequence[Point], distance: float) -> Point:
     """The point at a distance from the start of straight pieces."""
-    for a, b in zip(points, points[1:], strict=False):
+    for a, b in itertools.pairwise(points):
         piece = hypot(b[0] - a[0], b[1] - a[1])
         if distance <= piece and piece > 0:
             return _between(a, b, distance / piece)
@@ -65,7 +79,7 @@ def dashes(points: Sequence[Point], pattern: Sequence[float]) -> list[tuple[Poin
 def _piece(points: Sequence[Point], start: float, end: float) -> tuple[Point, ...]:
     inner = []
     so_far = 0.0
-    for a, b in zip(points, points[1:], strict=False):
+    for a, b in itertools.pairwise(points):
         so_far += hypot(b[0] - a[0], b[1] - a[1])
         if start < so_far < end:
             inner.append(b)

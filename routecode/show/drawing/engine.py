@@ -1,40 +1,50 @@
-"""Graphviz run as a process: which program, with what limits, and whether its answer can be trusted. Reads and writes no files."""
+"""Graphviz asked, and its answer judged: a wrong status or an error text is no answer. Starting the program is the command's (`cli`)."""
 
-import subprocess  # noqa: S404 - drawing is what the program graphviz does
+from collections.abc import Callable
 from typing import NamedTuple
 
-LAYOUT_SECONDS = 60.0
+from attrs import frozen
+
+SECONDS = 60.0
+"""What a layout may take."""
 
 
-class Engine(NamedTuple):
-    """A graphviz program: its path and what it is, for messages."""
+class Answer(NamedTuple):
+    """What a program gave back: exit status, output, error output."""
 
-    program: str
-    name: str
+    status: int
+    out: bytes
+    told: str
 
 
 class Fault(NamedTuple):
-    """Why there is no answer: one sentence."""
+    """Why there is no drawing: one sentence."""
 
     text: str
 
 
-def run(engine: Engine, method: str, form: str, text: str, more: tuple[str, ...] = (), seconds: float = LAYOUT_SECONDS) -> bytes | Fault:
-    """What graphviz makes of a text: `method` is dot or neato, `form` json, svg, png or pdf. A wrong status or an error text is a fault."""
-    command = [engine.program, f"-K{method}", f"-T{form}", *more]
-    if method == "neato":
-        command.append("-n2")
-    try:
-        done = subprocess.run(command, input=text.encode(), capture_output=True, timeout=seconds, check=False)  # noqa: S603 - a program the user installed or named
-    except subprocess.TimeoutExpired:
-        return Fault(f"{engine.name} took longer than {seconds:g} seconds.")
-    except OSError as error:
-        return Fault(f"{engine.name} cannot be run: {error.strerror or error}.")
-    told = done.stderr.decode(errors="replace")
-    if done.returncode != 0 or _complains(told) or not done.stdout:
-        first = next((line for line in told.splitlines() if line.strip()), "no reason given")
-        return Fault(f"{engine.name} failed (status {done.returncode}): {first[:200]}")
-    return done.stdout
+Start = Callable[[tuple[str, ...], bytes, float], Answer | Fault]
+"""Starts graphviz with arguments, an input and the seconds it may take; gives no exception."""
+
+
+@frozen
+class Engine:
+    """A graphviz program: what it is called in messages, and how it is started."""
+
+    name: str
+    start: Start
+
+
+def run(engine: Engine, method: str, form: str, text: str, more: tuple[str, ...] = ()) -> bytes | Fault:
+    """What graphviz makes of a text: `method` is dot (it lays out) or neato (every place is given), `form` json, svg or png."""
+    placed = ("-n2",) if method == "neato" else ()
+    answer = engine.start((f"-K{method}", f"-T{form}", *more, *placed), text.encode(), SECONDS)
+    if isinstance(answer, Fault):
+        return Fault(f"{engine.name} {answer.text}")
+    if answer.status != 0 or _complains(answer.told) or not answer.out:
+        first = next((line for line in answer.told.splitlines() if line.strip()), "no reason given")
+        return Fault(f"{engine.name} failed (status {answer.status}): {first[:200]}")
+    return answer.out
 
 
 def _complains(told: str) -> bool:

@@ -3,6 +3,7 @@
 Read from a compiled circuit; nothing is compared, folded or placed here.
 """
 
+import itertools
 from collections.abc import Mapping
 from typing import NamedTuple
 
@@ -104,7 +105,9 @@ class _Reader:
         self.plant: Plant = state.plant
         self.called = called
         self._depths: dict[int, dict[int, int]] = {}
-        self.patterns: dict[tuple[str, int], NormalJoint] = {(n.bay, n.column): n for n in self.plant.normals if n.column}
+        self.patterns: dict[tuple[str, int], NormalJoint] = {
+            (n.bay, n.column): n for n in self.plant.normals if n.column
+        }
 
     def id(self, name: str) -> str:
         return self.called.get(name, name)
@@ -156,10 +159,12 @@ class _Reader:
         for normal in plant.normals:
             if not normal.column:
                 closed = "" if self.state.normal_closed(normal) else "broken by a plug"
-                found.append(Joint("normal", self.end(normal.source), self.end(normal.target), (normal.pattern, closed), ""))
+                found.append(
+                    Joint("normal", self.end(normal.source), self.end(normal.target), (normal.pattern, closed), "")
+                )
         for bay in plant.bays.values():
             for jacks, _ in bay.mults:
-                found += [Joint("mult", self.end(a), self.end(b), (), "") for a, b in zip(jacks, jacks[1:], strict=False)]
+                found += [Joint("mult", self.end(a), self.end(b), (), "") for a, b in itertools.pairwise(jacks)]
         return found
 
     def end(self, node: int) -> End:

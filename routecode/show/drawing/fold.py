@@ -66,7 +66,7 @@ def fold(both: Both, part: Part) -> Folded:
     for joint in part.joints:
         touching[pin(joint.a, True)].append((joint, True))
         touching[pin(joint.b, False)].append((joint, False))
-    classes = {found: 0 for found in order}
+    classes = dict.fromkeys(order, 0)
     count = 0
     while True:
         classes = _split(order, touching, classes, both)
@@ -93,7 +93,9 @@ def _pins(both: Both, part: Part) -> list[Pin]:
     return found + [Pin(bay, "column", number) for bay, number in columns]
 
 
-def _split(order: list[Pin], touching: dict[Pin, list[tuple[Joined, bool]]], classes: dict[Pin, int], both: Both) -> dict[Pin, int]:
+def _split(
+    order: list[Pin], touching: dict[Pin, list[tuple[Joined, bool]]], classes: dict[Pin, int], both: Both
+) -> dict[Pin, int]:
     """One step of refinement: runs of consecutive numbers with equal signs."""
     numbers: dict[tuple[object, ...], list[tuple[int, int]]] = {}
     for index, found in enumerate(order):
@@ -111,13 +113,26 @@ def _split(order: list[Pin], touching: dict[Pin, list[tuple[Joined, bool]]], cla
     return new
 
 
-def _sign(found: Pin, number: int, joints: Iterable[tuple[Joined, bool]], classes: dict[Pin, int], both: Both) -> tuple[object, ...]:
+def _sign(
+    found: Pin, number: int, joints: Iterable[tuple[Joined, bool]], classes: dict[Pin, int], both: Both
+) -> tuple[object, ...]:
     """How a pin goes: equal signs go alike."""
     ways = []
     for joint, gives in joints:
         own, other = (joint.a, joint.b) if gives else (joint.b, joint.a)
         far = pin(other, not gives)
-        ways.append((joint.kind, joint.mark.value, joint.traits, gives, own.row, other.row, classes[far], numbered(far.name)[1] - number))
+        ways.append(
+            (
+                joint.kind,
+                joint.mark.value,
+                joint.traits,
+                gives,
+                own.row,
+                other.row,
+                classes[far],
+                numbered(far.name)[1] - number,
+            )
+        )
     own_sign: tuple[object, ...] = (classes[found],)
     if found.edge == "column":
         column = both.column(found.block, int(found.name))
@@ -172,9 +187,11 @@ def bundles(part: Part, folded: Folded) -> list[Bundle]:
         key = (a.id, joint.a.row, b.id, joint.b.row, joint.kind, joint.mark.value, joint.traits)
         found.setdefault(key, []).append(joint)
     answer = []
-    for key in sorted(found, key=str):
-        joints = sorted(found[key], key=lambda joint: (numbered(joint.a.name), numbered(joint.b.name)))
+    for together in found.values():
+        joints = sorted(together, key=lambda joint: (numbered(joint.a.name), numbered(joint.b.name)))
         first = joints[0]
         a, b = folded.of[pin(first.a, True)], folded.of[pin(first.b, False)]
         answer.append(Bundle(first.kind, a, first.a.row, b, first.b.row, first.mark, first.traits, tuple(joints)))
-    return sorted(answer, key=lambda line: (line.a.id, line.b.id, line.kind, line.row_a, line.row_b, line.mark.value, line.traits))
+    return sorted(
+        answer, key=lambda line: (line.a.id, line.b.id, line.kind, line.row_a, line.row_b, line.mark.value, line.traits)
+    )

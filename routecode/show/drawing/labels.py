@@ -1,12 +1,13 @@
 """Counts and words on lines: each is put where it hides no block and no other label, as near to the start of its line as there is room."""
 
+import itertools
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from routecode.show.drawing.curve import along, flat, length
-from routecode.show.drawing.layout import Placed
+from routecode.show.drawing.curve import along, length
 from routecode.show.drawing.measure import SMALL, width
 from routecode.show.drawing.picture import Line, Picture, Point
+from routecode.show.drawing.route import Placed
 
 _HIGH = 12.0
 _FIRST = 13.0
@@ -40,7 +41,7 @@ def place_labels(picture: Picture, placed: Placed) -> list[Label]:
         x, y = placed.blocks[block.node]
         taken.append((x - 1, y - 1, x + block.wide + 1, y + block.high + 1))
     found = []
-    flats = {line.id: flat(placed.lines[line.id]) for line in picture.lines}
+    flats = {line.id: placed.lines[line.id] for line in picture.lines}
     for line in sorted(picture.lines, key=lambda line: (not line.mark.value, -line.count)):
         text = text_of(line)
         if not text:
@@ -71,3 +72,22 @@ def _free(points: Sequence[Point], wide: float, taken: Sequence[Box]) -> Point:
 
 def _meet(a: Box, b: Box) -> bool:
     return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+
+
+def title_place(placed: Placed, frame: str, wide: float) -> float:
+    """Where the middle of a room's title stands: at its left, moved to the right as far as lines need."""
+    left, _, right, top = placed.frames[frame]
+    start = left + 12
+    last = max(start, right - 12 - wide)
+    x = start
+    while x <= last:
+        box = (x - 3, top - 21, x + wide + 3, top - 4)
+        if not any(_crosses(a, b, box) for points in placed.lines.values() for a, b in itertools.pairwise(points)):
+            return x + wide / 2
+        x += 3
+    return start + wide / 2
+
+
+def _crosses(a: Point, b: Point, box: Box) -> bool:
+    """Whether an upright or level piece meets a box."""
+    return _meet((min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]) + 0.01, max(a[1], b[1]) + 0.01), box)

@@ -1,35 +1,35 @@
-"""Where everything stands: the text that graphviz lays out (boxes of fixed size, no words in it), and its answer read back.
+"""Rows and places from left to right: the text that graphviz lays out (boxes of fixed size, no words in it), and its answer read back.
 
 One layout serves every picture of a pair: it holds the union of both sides.
 """
 
 import json
-from typing import NamedTuple
 
+from routecode.show.drawing.labels import text_of
 from routecode.show.drawing.measure import TITLE, width
-from routecode.show.drawing.picture import Attach, Block, Line, Picture, Point
+from routecode.show.drawing.picture import Attach, Block, Line, Picture, Point, Slot
+from routecode.show.drawing.quote import quoted
+from routecode.show.drawing.route import Placed, route
 
 _TABLE = '<TABLE BORDER="0" CELLBORDER="0" CELLSPACING="0" CELLPADDING="0">'
-
-
-class Placed(NamedTuple):
-    """Lower left corners of blocks, corners of frames, control points of lines, size of the whole."""
-
-    blocks: dict[str, Point]
-    frames: dict[str, tuple[float, float, float, float]]
-    lines: dict[str, tuple[Point, ...]]
-    size: Point
 
 
 def layout_text(picture: Picture) -> str:
     """What graphviz lays out. It holds numbers only: no text of a user gets in."""
     rooms = {frame.id: index for index, frame in enumerate(picture.frames)}
     straight = len(picture.blocks) > _MANY
-    out = ["digraph layout {", _GRAPH + (_FAST if straight else ", splines=true") + "]", 'node [shape=plain, label=""]', 'edge [arrowhead=none, arrowtail=none]']
+    out = [
+        "digraph layout {",
+        _GRAPH + (_FAST if straight else "") + "]",
+        'node [shape=plain, label=""]',
+        "edge [arrowhead=none, arrowtail=none]",
+    ]
     for frame in picture.frames:
         titles = max(width(title, TITLE, bold=True) for title in (frame.before, frame.after))
         out.append(f"subgraph cluster_{rooms[frame.id]} {{")
-        out.append(f"graph [margin=14, labeljust=l, label=<{_TABLE}<TR>{_cell(round(min(titles, 240)) + 8, 14)}</TR></TABLE>>]")
+        out.append(
+            f"graph [margin=14, labeljust=l, label=<{_TABLE}<TR>{_cell(round(min(titles, 240)) + 8, 14)}</TR></TABLE>>]"
+        )
         out += [_node(block) for block in picture.blocks if block.room == frame.id]
         out.append("}")
     out += [_node(block) for block in picture.blocks if block.room not in rooms]
@@ -38,8 +38,8 @@ def layout_text(picture: Picture) -> str:
 
 
 _MANY = 300
-_GRAPH = "graph [newrank=true, rankdir=TB, nodesep=0.3, ranksep=0.5, remincross=true, searchsize=60"
-_FAST = ", nslimit=1, nslimit1=1, mclimit=0.1, splines=line"
+_GRAPH = "graph [newrank=true, rankdir=TB, nodesep=0.3, ranksep=0.4, splines=false, remincross=true, searchsize=60"
+_FAST = ", nslimit=1, nslimit1=1, mclimit=0.1"
 
 
 def _edge(line: Line) -> str:
@@ -65,7 +65,7 @@ def _unit(block: Block) -> str:
     return "".join(f"<TR><TD>{row}</TD></TR>" for row in [*rows, *([_row(lower)] if lower else [])])
 
 
-def _row(slots: list) -> str:  # type: ignore[type-arg]
+def _row(slots: list[Slot]) -> str:
     return _nested("".join(_cell(slot.wide, slot.high, slot.port) for slot in slots))
 
 
@@ -79,10 +79,22 @@ def _band(block: Block) -> str:
     lower = [slot for slot in block.slots if slot.port.startswith("l")]
     first = block.slots[0].left
     right = block.wide - (upper[-1].left + upper[-1].wide)
-    rows = [_nested(_cell(first, upper[0].high) + "".join(_cell(slot.wide, slot.high, slot.port) for slot in upper) + (_cell(right, upper[0].high) if right else ""))]
+    rows = [
+        _nested(
+            _cell(first, upper[0].high)
+            + "".join(_cell(slot.wide, slot.high, slot.port) for slot in upper)
+            + (_cell(right, upper[0].high) if right else "")
+        )
+    ]
     if lower:
         rows += [_nested(cells) for cells in _rails(block)]
-        rows.append(_nested(_cell(first, lower[0].high) + "".join(_cell(slot.wide, slot.high, slot.port) for slot in lower) + (_cell(right, lower[0].high) if right else "")))
+        rows.append(
+            _nested(
+                _cell(first, lower[0].high)
+                + "".join(_cell(slot.wide, slot.high, slot.port) for slot in lower)
+                + (_cell(right, lower[0].high) if right else "")
+            )
+        )
     return "".join(f"<TR><TD>{row}</TD></TR>" for row in rows)
 
 
@@ -107,28 +119,22 @@ def _cell(wide: float, high: float, port: str = "") -> str:
 
 
 def read_layout(picture: Picture, answer: str) -> Placed | None:
-    """The places in graphviz' JSON; None where anything of the picture is missing from it."""
+    """Everything placed by graphviz' answer (JSON); None where anything of the picture is missing from it."""
     try:
         document = json.loads(answer)
         named = {thing["name"]: thing for thing in document.get("objects", ())}
-        paths = {edge["id"]: _points(edge["pos"]) for edge in document.get("edges", ())}
-        blocks = {block.node: _corner(named[block.node]["pos"], block) for block in picture.blocks}
-        frames = {frame.id: _box(named[f"cluster_{index}"]["bb"]) for index, frame in enumerate(picture.frames)}
-        lines = {line.id: paths[line.id] for line in picture.lines}
-        _, _, wide, high = _box(document["bb"])
-    except (ValueError, KeyError, TypeError):
+        drawn = {edge["id"] for edge in document.get("edges", ())}
+        boxes = {frame.id: named[f"cluster_{index}"]["bb"] for index, frame in enumerate(picture.frames)}
+        rooms = {name: (float(box.split(",")[0]), float(box.split(",")[2])) for name, box in boxes.items()}
+        middles = {block.node: _pair(named[block.node]["pos"]) for block in picture.blocks}
+    except (ValueError, KeyError, TypeError, IndexError):
         return None
-    return Placed(blocks, frames, lines, (wide, high))
-
-
-def _corner(text: str, block: Block) -> Point:
-    x, y = _pair(text)
-    return round(x - block.wide / 2, 2), round(y - block.high / 2, 2)
-
-
-def _box(text: str) -> tuple[float, float, float, float]:
-    a, b, c, d = (float(part) for part in text.split(","))
-    return a, b, c, d
+    if drawn != {line.id for line in picture.lines}:
+        return None
+    heights = sorted({round(y) for _, y in middles.values()}, reverse=True)
+    rows = {node: heights.index(round(y)) for node, (_, y) in middles.items()}
+    lefts = {block.node: round(middles[block.node][0] - block.wide / 2, 1) for block in picture.blocks}
+    return route(picture, lefts, rows, rooms)
 
 
 def _pair(text: str) -> Point:
@@ -136,5 +142,22 @@ def _pair(text: str) -> Point:
     return float(x), float(y)
 
 
-def _points(text: str) -> tuple[Point, ...]:
-    return tuple(_pair(part) for part in text.split() if part[0] not in "es")
+def readable_text(picture: Picture) -> str:
+    """The picture as plain boxes with titles, for a graphviz found later: the same blocks and lines, without our own layout."""
+    out = [
+        "digraph drawing {",
+        "graph [newrank=true, rankdir=TB]",
+        'node [shape=box, fontname="Helvetica"]',
+        "edge [arrowsize=0.6]",
+    ]
+    for index, frame in enumerate(picture.frames):
+        out += [f"subgraph cluster_{index} {{", f"graph [label={quoted(frame.after)}]"]
+        out += [f"{block.node} [label={quoted(block.said)}]" for block in picture.blocks if block.room == frame.id]
+        out.append("}")
+    framed = {frame.id for frame in picture.frames}
+    out += [f"{block.node} [label={quoted(block.said)}]" for block in picture.blocks if block.room not in framed]
+    out += [
+        f"{line.a.node} -> {line.b.node} [tooltip={quoted(line.said)}, label={quoted(text_of(line))}]"
+        for line in picture.lines
+    ]
+    return "\n".join([*out, "}", ""])

@@ -40,12 +40,20 @@ def samples(picture: Picture) -> list[Sample]:
 
 def _signs(picture: Picture) -> list[tuple[str, float, list[Drawn]]]:
     line: tuple[Point, ...] = ((0, 0), (_LINE, 0))
-    signs: list[tuple[str, float, list[Drawn]]] = [("fixed cable (a count: parallel)", _LINE, [("cable", line, Mark.SAME)])]
-    kinds = {found.kind for found in picture.lines} | {stroke.kind for block in picture.blocks for stroke in block.strokes}
+    signs: list[tuple[str, float, list[Drawn]]] = [
+        ("fixed cable (a count: parallel)", _LINE, [("cable", line, Mark.SAME)])
+    ]
+    kinds = {found.kind for found in picture.lines} | {
+        stroke.kind for block in picture.blocks for stroke in block.strokes
+    }
     if "cord" in kinds:
         signs.append(("cord", _LINE, [("cord", line, Mark.SAME)]))
     if "normal" in kinds:
-        for text, pattern in (("half normal: bar where a plug breaks it", "half"), ("full", "full"), ("parallel", "parallel")):
+        for text, pattern in (
+            ("half normal: bar where a plug breaks it", "half"),
+            ("full", "full"),
+            ("parallel", "parallel"),
+        ):
             signs.append((text, 10, _strokes(pattern)))
     if "plug" in kinds:
         signs.append(("link plug", 10, _strokes("plug")))
@@ -55,4 +63,7 @@ def _signs(picture: Picture) -> list[tuple[str, float, list[Drawn]]]:
 
 
 def _strokes(pattern: str) -> list[Drawn]:
-    return [(stroke.kind, stroke.points, stroke.mark) for stroke in normal_strokes(Normal(pattern, True), 5, (-7, 7), Mark.SAME)]
+    return [
+        (stroke.kind, stroke.points, stroke.mark)
+        for stroke in normal_strokes(Normal(pattern, True), 5, (-7, 7), Mark.SAME)
+    ]

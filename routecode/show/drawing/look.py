@@ -58,7 +58,7 @@ def line_look(kind: str, count: int, mark: Mark, compared: bool) -> Look:
     ink = "#9AA5B1" if compared else "#3E4C59"
     wide = 1.8 if count > 1 else 1.0
     if kind == "cord":
-        return Look("#7B8794" if compared else INK, 1.6, _CORD)
+        return Look("#7B8794" if compared else INK, 2.0, _CORD)
     if kind in ("normal", "mult"):
         return Look(ink, 1.0, _NORMAL if kind == "normal" else ())
     return Look(ink, wide, ())
@@ -69,4 +69,4 @@ def stroke_look(kind: str, mark: Mark, compared: bool) -> Look:
     if kind in ("cord", "mult"):
         return line_look(kind, 1, mark, compared)
     ink = _MARKED.get(mark, "#8A93A0" if compared else INK)
-    return Look(ink, 1.3 if mark is Mark.SAME else 2.0, _DASH[Mark.GONE][:0] if mark is not Mark.GONE else (3, 2))
+    return Look(ink, 1.3 if mark is Mark.SAME else 2.0, (3, 2) if mark is Mark.GONE else ())

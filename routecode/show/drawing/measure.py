@@ -1,39 +1,67 @@
 """How wide a text is when drawn, and how it is cut to fit. Sizes are in points; the layout never asks a font file.
 
-Widths are those of Helvetica, which Arial, Liberation Sans and Arimo share (from memory, thousandths of the size); what is
-not in the table counts as wide as its script is at most.
+Widths are those of Helvetica, which Arial, Liberation Sans and Arimo share (Adobe's metrics of the font, from memory; a test
+holds them against a renderer's own). What is not in the table counts as wide as its script is at most.
 """
 
-from unicodedata import category, combining, east_asian_width
+from unicodedata import category, combining, east_asian_width, normalize
 
 SMALL = 9.0
 """Size of port names, column numbers and notes."""
 PLAIN = 10.0
-"""Size of the foot line and the words on lines."""
+"""Size of the foot line."""
 TITLE = 11.0
 """Size of titles."""
 
-_NARROW = {"i": 222, "j": 222, "l": 222, "f": 278, "t": 278, "r": 333, "I": 278, " ": 278, "-": 333, ".": 278, ",": 278}
-_WIDE = {"m": 833, "w": 722, "M": 833, "W": 944, "@": 1015, "%": 889, "&": 667, "—": 1000, "…": 1000, "→": 1000}
-_OTHER = {":": 278, ";": 278, "/": 278, "(": 333, ")": 333, "'": 191, "|": 260, "!": 278, "·": 333, "–": 556}
-_KNOWN = {**_NARROW, **_WIDE, **_OTHER}
+_BY_WIDTH = {
+    191: "'",
+    222: "ijl",
+    260: "|",
+    278: " !,./:;I[]\\ft",
+    333: "()-`r·",
+    334: "{}",
+    355: '"',
+    389: "*",
+    469: "^",
+    500: "Jcksvxyz",
+    556: "0123456789#$?_Labdeghnopqu–",
+    584: "+<=>~",
+    611: "FTZ",
+    667: "&ABEKPSVXY",
+    722: "CDHNRUw",
+    778: "GOQ",
+    833: "Mm",
+    889: "%",
+    944: "W",
+    1000: "—…→",
+    1015: "@",
+}
+WIDTHS = {sign: wide for wide, signs in _BY_WIDTH.items() for sign in signs}
+"""Thousandths of the size by sign."""
 _BOLD = 1.09
 
 
 def width(text: str, size: float, bold: bool = False) -> float:
     """The width of a text, rather too wide than too narrow."""
-    total = sum(_width(sign) for sign in text) * size / 1000
+    total = exact(text, size)
     return total * _BOLD if bold else total
 
 
+def exact(text: str, size: float, bold: bool = False) -> float:
+    """The width of a text as nearly as is known."""
+    total = sum(_width(sign) for sign in text) * size / 1000
+    return total * 1.06 if bold else total
+
+
 def _width(sign: str) -> int:
-    known = _KNOWN.get(sign)
+    known = WIDTHS.get(sign)
     if known is not None:
         return known
-    if sign.isascii():
-        return 722 if sign.isupper() else 556
     if combining(sign):
         return 0
+    base = normalize("NFD", sign)[0]
+    if base in WIDTHS:
+        return WIDTHS[base]
     return 1050 if east_asian_width(sign) in "WF" else 800
 
 

@@ -15,7 +15,11 @@ def returning(lines: Iterable[Line], ends_only: frozenset[str]) -> frozenset[str
     """The ids of lines that come back up. `ends_only`: blocks in which nothing that arrives goes on, such as wall boxes."""
     lines = list(lines)
     givers = {line.a.node for line in lines}
-    arcs = [(line.a.node, line.b.node, line.count) for line in lines if not (line.b.node in ends_only and line.b.node in givers)]
+    arcs = [
+        (line.a.node, line.b.node, line.count)
+        for line in lines
+        if not (line.b.node in ends_only and line.b.node in givers)
+    ]
     place = {node: index for index, node in enumerate(order(arcs))}
     back = set()
     for line in lines:

@@ -61,7 +61,7 @@ class _Counter:
 
     def _column(self, cell: Cell) -> None:
         column = self.both.column(cell.block, int(cell.pins[0].name))
-        if column.before.closed or column.after.closed:
+        if {column.before.pattern, column.after.pattern} - {"none", "held"}:  # also where a plug breaks it just now
             self.after.setdefault(("upper", cell.id), []).append((("lower", cell.id), ""))
 
     def _line(self, line: Bundle) -> None:
@@ -91,7 +91,9 @@ class _Counter:
         """One count for both rows of a column (the smaller), and one for columns that are joined inside the bay."""
         counts = {}
         for cell in self.cells.values():
-            both_rows = [passed[node].get(cell.block, 0) for node in (("upper", cell.id), ("lower", cell.id)) if node in passed]
+            both_rows = [
+                passed[node].get(cell.block, 0) for node in (("upper", cell.id), ("lower", cell.id)) if node in passed
+            ]
             counts[cell.id] = min(min(both_rows, default=0), _MOST)
         for _ in self.alike:
             for a, b in self.alike:

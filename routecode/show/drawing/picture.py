@@ -47,7 +47,7 @@ class Word:
 
 @frozen
 class Block:
-    """A unit, or a band of a bay. `before` and `after` are the texts of either side, `note` below the title; `said` is the whole name for who points at it."""
+    """A unit, or a band of a bay; `said` is the whole name, for who points at it or listens."""
 
     node: str
     kind: str

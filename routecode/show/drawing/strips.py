@@ -31,7 +31,9 @@ class Lane:
     leaves: bool
 
 
-def strip_block(both: Both, name: str, cells: Sequence[Cell], lanes: Sequence[Lane], node: str, part: tuple[int, int]) -> Block:
+def strip_block(
+    both: Both, name: str, cells: Sequence[Cell], lanes: Sequence[Lane], node: str, part: tuple[int, int]
+) -> Block:
     """One band of a bay; `part` is (which, of how many)."""
     before, after = both.bay(name)
     facts = after or before
@@ -42,14 +44,28 @@ def strip_block(both: Both, name: str, cells: Sequence[Cell], lanes: Sequence[La
     said = f"{visible(facts.title)} ({name})" + (f", band {part[0]} of {part[1]}" if part[1] > 1 else "")
     said += f", {mark.value}" if mark.value else ""
     return Block(
-        node, "band", name, room, maker.wide, maker.high, maker.slots(), maker.gap, maker.strokes(), maker.words(), maker.rails(), mark, said
+        node,
+        "band",
+        name,
+        room,
+        maker.wide,
+        maker.high,
+        maker.slots(),
+        maker.gap,
+        maker.strokes(),
+        maker.words(),
+        maker.rails(),
+        mark,
+        said,
     )
 
 
 def _head(both: Both, name: str, part: tuple[int, int]) -> list[tuple[str, bool, Mark]]:
     """What stands at the left of a band, line by line: text, bold, mark."""
     before, after = both.bay(name)
-    titles = [(visible(facts.title), side) for facts, side in ((before, Mark.GONE), (after, Mark.NEW)) if facts is not None]
+    titles = [
+        (visible(facts.title), side) for facts, side in ((before, Mark.GONE), (after, Mark.NEW)) if facts is not None
+    ]
     if len(titles) == 2 and titles[0][0] == titles[1][0]:
         titles = [(titles[0][0], Mark.SAME)]
     lines = [(fitted(text, _LONGEST_TITLE, TITLE, bold=True), True, mark) for text, mark in titles]
@@ -60,7 +76,9 @@ def _head(both: Both, name: str, part: tuple[int, int]) -> list[tuple[str, bool,
 
 
 class _Maker:
-    def __init__(self, both: Both, name: str, cells: Sequence[Cell], lanes: Sequence[Lane], head: list[tuple[str, bool, Mark]]) -> None:
+    def __init__(
+        self, both: Both, name: str, cells: Sequence[Cell], lanes: Sequence[Lane], head: list[tuple[str, bool, Mark]]
+    ) -> None:
         self.both, self.name, self.cells, self.lanes, self.head = both, name, cells, lanes, head
         self.upper_row = both.upper_row(name)
         self.single = self.upper_row == "single"
@@ -70,7 +88,9 @@ class _Maker:
         self.tags = tags
         self.tag_wide = 0.0 if self.single else round(max(width(tag, SMALL) for tag in tags) + 9)
         self.head_wide = round(max(width(text, TITLE if bold else SMALL, bold) for text, bold, _ in head) + 14)
-        space = 0.0 if self.single else _GAP + _LANE * len(lanes) + (3 if any(self._told(cell) for cell in cells) else 0)
+        space = (
+            0.0 if self.single else _GAP + _LANE * len(lanes) + (3 if any(self._told(cell) for cell in cells) else 0)
+        )
         high = ROW + (ROW + space if not self.single else 0.0)
         self.high = max(high, 14.0 * len(head) + 4)
         self.gap: tuple[float, float] = (ROW, self.high - ROW) if not self.single else (0.0, 0.0)
@@ -96,7 +116,11 @@ class _Maker:
         for index, cell in enumerate(self.cells):
             left, wide = self.lefts[index], self.lefts[index + 1] - self.lefts[index]
             column = self.columns[cell.id]
-            mark = column.mark if column.mark in (Mark.NEW, Mark.GONE) and self.whole in (Mark.SAME, Mark.CHANGED) else Mark.SAME
+            mark = (
+                column.mark
+                if column.mark in (Mark.NEW, Mark.GONE) and self.whole in (Mark.SAME, Mark.CHANGED)
+                else Mark.SAME
+            )
             quiet = not cell.used
             if self.single:
                 found.append(Slot(f"u{cell.id}", cell.label, left, 0, wide, self.high, mark, quiet))
@@ -173,7 +197,8 @@ class _Maker:
 
 
 def normal_strokes(normal: Normal, x: float, gap: tuple[float, float], mark: Mark) -> list[Stroke]:
-    """A normal at `x`: a stroke from row to row, a bar where a plug breaks it, a square for a link plug; open in the middle where it is broken now."""
+    """A normal at `x`: a stroke from row to row, a bar where a plug breaks it, a square for a link plug; open in the middle
+    where it is broken now."""
     low, high = gap
     if normal.pattern == "none":
         return []

@@ -1,0 +1,138 @@
+"""The difference of two studios, whole: raw sets, changes, needs, findings, and the one word for the result. The door here."""
+
+from functools import cached_property
+
+from attrs import define
+
+from routecode.change.cause import Causes
+from routecode.change.changes import Change, changes_of
+from routecode.change.delta import BOTH, Measure, StateDelta
+from routecode.change.facts import Fact, differing
+from routecode.change.identity import Identity, Renamed, identify
+from routecode.change.matched import Matched
+from routecode.change.needs import NeedChange, needs_of
+from routecode.change.records import JackRow, cabling, equipment, jack_rows
+from routecode.change.words import Words
+from routecode.circuit.circuit import Circuit
+from routecode.ground.finding import Finding
+from routecode.studio.opened import Opened
+
+IDENTICAL, TEXT_ONLY, SAME_ENDS, ENDS_CHANGED = "identical", "text-only", "same-ends", "ends-changed"
+RESULTS = (IDENTICAL, TEXT_ONLY, SAME_ENDS, ENDS_CHANGED)
+
+
+@define(slots=False, eq=False)
+class Compared:
+    """Two circuits compared. Everything is worked out when first asked for; `same_text` makes the result `identical`."""
+
+    before: Circuit
+    after: Circuit
+    same_text: bool = False
+
+    @cached_property
+    def identity(self) -> Identity:
+        """Which names read otherwise."""
+        return identify(self.before.plant, self.after.plant)
+
+    @cached_property
+    def matched(self) -> Matched:
+        """The shared numbers."""
+        return Matched(self.before.plant, self.after.plant, self.identity)
+
+    @cached_property
+    def facts(self) -> list[Fact]:
+        """The facts of the circuit that differ."""
+        return [] if self.same_text else differing(self.matched)
+
+    @cached_property
+    def states(self) -> tuple[StateDelta, ...]:
+        """The raw sets: unpatched, then every setup of either side."""
+        return tuple(Measure(self.before, self.after, self.matched, self.facts).states())
+
+    @cached_property
+    def words(self) -> Words:
+        """Titles and phrases."""
+        return Words(self.matched)
+
+    @cached_property
+    def causes(self) -> Causes:
+        """Facts by what they touch."""
+        return Causes(self.matched, self.facts)
+
+    @cached_property
+    def changes(self) -> dict[str | None, tuple[Change, ...]]:
+        """The changes of every state."""
+        return {delta.setup: changes_of(delta, self.causes, self.words) for delta in self.states}
+
+    @property
+    def renamed(self) -> list[Renamed]:
+        """Names that read otherwise, sorted."""
+        return self.identity.renamed
+
+    @cached_property
+    def result(self) -> str:
+        """One of RESULTS."""
+        if self.same_text:
+            return IDENTICAL
+        if any(delta.ends_changed for delta in self.states):
+            return ENDS_CHANGED
+        if self.facts or any(delta.presence != BOTH or not delta.empty for delta in self.states):
+            return SAME_ENDS
+        return TEXT_ONLY
+
+    @property
+    def compared(self) -> int:
+        """Paths compared, over all states."""
+        return sum(delta.compared for delta in self.states)
+
+    @cached_property
+    def needs(self) -> list[NeedChange]:
+        """Needs that now fail, or are met again."""
+        return [need for delta in self.states for need in needs_of(delta)]
+
+    @cached_property
+    def jacks(self) -> list[JackRow]:
+        """What was and is behind the jacks that changed, and how they are normalled."""
+        return jack_rows(self.states[0].points_lost, self.states[0].points_gained, self.facts, self.words)
+
+    @cached_property
+    def cabling(self) -> list[str]:
+        """Cables that are new, gone or described otherwise."""
+        return [] if self.same_text else cabling(self.matched, self.words)
+
+    @cached_property
+    def equipment(self) -> list[str]:
+        """Units and bays that are new, gone, moved or called otherwise."""
+        return [] if self.same_text else equipment(self.matched, self.words)
+
+
+class Difference(Compared):
+    """Two opened revisions compared (ValueError where one has no circuit)."""
+
+    def __init__(self, before: Opened, after: Opened) -> None:
+        same = before.files.texts == after.files.texts
+        old, new = (after.circuit if same else before.circuit), after.circuit
+        if old is None or new is None:
+            raise ValueError("a studio with mistakes cannot be compared")
+        super().__init__(old, new, same)
+        self.old = before
+        self.new = after
+
+    @cached_property
+    def findings_new(self) -> tuple[Finding, ...]:
+        """Findings that only the after side has, by their identity."""
+        known = {self._identity(finding) for finding in self.old.report.findings}
+        return tuple(finding for finding in self.new.report.findings if finding.identity not in known)
+
+    @cached_property
+    def findings_gone(self) -> tuple[Finding, ...]:
+        """Findings that only the before side has."""
+        known = {finding.identity for finding in self.new.report.findings}
+        return tuple(finding for finding in self.old.report.findings if self._identity(finding) not in known)
+
+    def _identity(self, finding: Finding) -> tuple[str, tuple[str, ...], str | None]:
+        """Of a finding of the before side, in names as they read after."""
+        read = self.identity.read
+        setup = finding.setup and self.identity.setups.get(finding.setup, finding.setup)
+        return (finding.rule, tuple(sorted(map(read, finding.at))), setup)
+

@@ -1,0 +1,213 @@
+"""What a diff lists beside its changes: jacks (was, is), cabling, equipment. Compares what is written, not what it does."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from typing import NamedTuple
+
+from routecode.change.delta import Point
+from routecode.change.facts import Fact
+from routecode.change.matched import AFTER, BEFORE, Matched
+from routecode.change.words import Label, Words, in_order, many, several
+from routecode.circuit.plant import PlacedBay, PlacedUnit, Wire
+from routecode.ground.order import natural
+from routecode.language.ranges import fold
+
+NOTHING = "nothing"
+
+
+class JackRow(NamedTuple):
+    """Jacks, what was behind them (or how they were normalled), and what is now."""
+
+    jacks: str
+    was: str
+    now: str
+
+
+# -- jacks ---------------------------------------------------------------------------------------------------------------
+
+
+def jack_rows(lost: Iterable[Point], gained: Iterable[Point], facts: Iterable[Fact], words: Words) -> list[JackRow]:
+    """The jacks whose rear or normal differs, neighbouring ones in one row."""
+    was = {point.jack: point.wired for point in lost}
+    now = {point.jack: point.wired for point in gained}
+    singles = [(jack, was.get(jack, ()), now.get(jack, ())) for jack in was.keys() | now.keys()]
+    groups: dict[object, list[tuple[Label, list[Label], list[Label]]]] = defaultdict(list)
+    for jack, old, new in singles:
+        row = (words.node(jack), _sorted(map(words.node, old)), _sorted(map(words.node, new)))
+        groups[row[0][:2], tuple(one[:2] for one in row[1]), tuple(one[:2] for one in row[2])].append(row)
+    rows = [part for group in groups.values() for part in _rows(group)]
+    return [row for _, row in sorted(rows, key=lambda one: natural(one[0]))] + _normals(facts, words)
+
+
+def _rows(group: list[tuple[Label, list[Label], list[Label]]]) -> list[tuple[str, JackRow]]:
+    group.sort(key=lambda row: natural(row[0].text))
+    runs: list[list[tuple[Label, list[Label], list[Label]]]] = []
+    for row in group:
+        if runs and row[0].plain and row[0].number == runs[-1][-1][0].number + 1:
+            runs[-1].append(row)
+        else:
+            runs.append([row])
+    return [(run[0][0].text, JackRow(several(in_order([row[0] for row in run])), _column(run, 1), _column(run, 2))) for run in runs]
+
+
+def _column(run: list[tuple[Label, list[Label], list[Label]]], which: int) -> str:
+    columns = list(zip(*(row[which] for row in run), strict=True))
+    return several([", ".join(in_order(column)) for column in columns]) or NOTHING
+
+
+def _sorted(labels: Iterable[Label]) -> list[Label]:
+    return sorted(labels, key=lambda label: natural(label.text))
+
+
+def _normals(facts: Iterable[Fact], words: Words) -> list[JackRow]:
+    groups: dict[tuple[str, str, object], list[tuple[Label, Label]]] = defaultdict(list)
+    for fact in facts:
+        if fact.kind == "normal":
+            a, b = words.node(fact.key[0]), words.node(fact.key[1])
+            groups[_pattern(fact.before), _pattern(fact.after), (a[:2], b[:2])].append((a, b))
+    rows = []
+    for (was, now, _), pairs in groups.items():
+        pairs.sort(key=lambda pair: natural(pair[0].text))
+        jacks = f"{several(in_order([a for a, _ in pairs]))} to {several(in_order([b for _, b in pairs]))}"
+        rows.append(JackRow(jacks, was, now))
+    return sorted(rows, key=lambda row: natural(row.jacks))
+
+
+def _pattern(value: tuple[str, ...] | None) -> str:
+    if value is None:
+        return "no normal"
+    words = [word.replace("plug", "link plug in the") if word.startswith("plug") else f"normal: {word}" for word in value]
+    return ", ".join(words)
+
+
+# -- cabling -------------------------------------------------------------------------------------------------------------
+
+
+def cabling(matched: Matched, words: Words) -> list[str]:
+    """Fixed cables that are new, gone, or described otherwise, neighbouring ones together."""
+    old = {_pair(matched.nodes[wire.a], matched.nodes[wire.b]): wire for wire in matched.before.wires}
+    new = {_pair(wire.a, wire.b): wire for wire in matched.after.wires}
+    groups: dict[tuple[tuple[str, str], object], list[tuple[Label, Label, Wire]]] = defaultdict(list)
+    for key in old.keys() | new.keys():
+        was, now = old.get(key), new.get(key)
+        told = _told(was, now)
+        wire = now if now is not None else was
+        if told is None or wire is None:
+            continue
+        side = AFTER if now is not None else BEFORE
+        a, b = (words.node(matched.shared_node(side, end)) for end in (wire.a, wire.b))
+        if natural(b.text) < natural(a.text):
+            a, b = b, a
+        groups[told, (a[:2], b[:2])].append((a, b, wire))
+    lines = [_cable(told, group) for (told, _), group in groups.items()]
+    return sorted(lines, key=natural)
+
+
+def _pair(a: int, b: int) -> tuple[int, int]:
+    return (a, b) if a < b else (b, a)
+
+
+def _told(was: Wire | None, now: Wire | None) -> tuple[str, str] | None:
+    """What is said of a cable: (new, gone or changed; how it is described)."""
+    if was is None or now is None:
+        wire = now if now is not None else was
+        assert wire is not None
+        return ("Gone" if now is None else "New", _described(wire))
+    if was.details == now.details:
+        return None
+    changed = [text for text in (_differs(key, was, now) for key in ("number", "type", "metres", "loom", "reversed", "front")) if text]
+    return ("Changed", "; ".join(changed)) if changed else None
+
+
+def _described(wire: Wire) -> str:
+    metres = f"{wire.metres:g} m" if wire.metres is not None else None
+    return ", ".join(part for part in (wire.type, metres, wire.loom, "reversed" if wire.reversed else None) if part)
+
+
+def _differs(key: str, was: Wire, now: Wire) -> str:
+    old, new = getattr(was, key), getattr(now, key)
+    if old == new:
+        return ""
+    if key == "reversed":
+        return "hot and cold are exchanged now" if new else "hot and cold are the right way round now"
+    if key == "front":
+        return "at the face now" if new else "behind now"
+    unit = " m" if key == "metres" else ""
+    word = {"metres": "length"}.get(key, key)
+    return f"{word} {_value(new)}{unit if new is not None else ''}, before {_value(old)}"
+
+
+def _value(value: object) -> str:
+    return "not given" if value is None else f"{value:g}" if isinstance(value, float) else str(value)
+
+
+def _cable(told: tuple[str, str], group: list[tuple[Label, Label, Wire]]) -> str:
+    group.sort(key=lambda row: natural(row[0].text))
+    numbers = fold(row[2].number for row in group if row[2].number is not None)
+    named = f"{_few([number.replace('..', '-') for number in numbers])}, " if numbers else ""
+    ends = f"{_few(in_order([row[0] for row in group]))} to {_few(in_order([row[1] for row in group]))}"
+    what, how = told
+    return f"{what}: {named}{ends}{f' ({how})' if how else ''}."
+
+
+def _few(pieces: list[str]) -> str:
+    return several(pieces) if len(pieces) < 4 else f"{', '.join(pieces[:3])} and {len(pieces) - 3} more"
+
+
+# -- equipment -----------------------------------------------------------------------------------------------------------
+
+
+def equipment(matched: Matched, words: Words) -> list[str]:
+    """Units and bays that are new, gone, away, moved, called otherwise or larger; renames."""
+    lines = [_renamed(kind, before, after, how) for kind, before, after, how in matched.identity.renamed]
+    for kind in ("units", "bays"):
+        lines += _things(getattr(matched.before, kind), getattr(matched.after, kind), getattr(matched.identity, kind))
+    return lines
+
+
+def _renamed(kind: str, before: str, after: str, how: str) -> str:
+    why = "the text says so" if how == "declared" else "same ports, same wiring"
+    return f"{kind.replace('_', ' ').capitalize()} {before} is now {after} ({why})."
+
+
+Thing = PlacedUnit | PlacedBay
+
+
+def _things(before: dict[str, Thing], after: dict[str, Thing], names: dict[str, str]) -> list[str]:
+    old = {names.get(name, name): thing for name, thing in before.items()}
+    lines: list[str] = []
+    for name in sorted(old.keys() | after.keys(), key=natural):
+        was, now = old.get(name), after.get(name)
+        if was is None and now is not None:
+            lines.append(f"New: {now.title}{_size(now)}.")
+        elif now is None and was is not None:
+            lines.append(f"Gone: {was.title}{_size(was)}.")
+        elif was is not None and now is not None:
+            lines += _altered(was, now)
+    return lines
+
+
+def _size(thing: Thing) -> str:
+    if isinstance(thing, PlacedBay):
+        return f", {many(thing.columns, 'column')}"
+    return f", {many(len(thing.kit.sockets), 'port')}"
+
+
+def _altered(was: Thing, now: Thing) -> list[str]:
+    lines: list[str] = []
+    if was.title != now.title:
+        lines.append(f"{was.title} is now called {now.title}.")
+    if was.written.away != now.written.away:
+        lines.append(f"{now.title} is away ({now.written.away})." if now.written.away else f"{now.title} is back.")
+    old, new = _where(was), _where(now)
+    if old != new:
+        lines.append(f"{now.title} now stands in {new}. Before: {old}.")
+    if isinstance(was, PlacedBay) and isinstance(now, PlacedBay) and was.columns != now.columns:
+        lines.append(f"{now.title} now has {many(now.columns, 'column')}. Before: {was.columns}.")
+    return lines
+
+
+def _where(thing: Thing) -> str:
+    written = thing.written
+    place = f"rack {written.rack}" if written.rack else f"room {written.room}" if written.room else "no stated place"
+    return f"{place} at unit {written.at_u}" if written.at_u else place

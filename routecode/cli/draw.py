@@ -1,0 +1,262 @@
+"""`routecode draw`: the wiring as a picture, or the difference between two states of it as three pictures with one layout."""
+
+import os
+import shutil
+import sys
+import sysconfig
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from routecode.cli import asked, options
+from routecode.cli.failure import Refused
+from routecode.cli.say import say, tell
+from routecode.ground.finding import Mistake
+
+if TYPE_CHECKING:
+    from routecode.show.drawing.drawing import Asked, Drawn, Plan
+    from routecode.show.drawing.engine import Answer, Engine, Fault
+    from routecode.studio.opened import Opened
+
+SETTING = "ROUTECODE_DOT"
+_HOW = "Install it with: pip install graphviz-pure"
+
+
+@click.command("draw")
+@options.in_folder
+@click.argument("what", metavar="[REVISION | A..B]", required=False)
+@options.setup
+@click.option(
+    "-o",
+    "--output",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="The file; a range makes three, NAME-before, NAME-after and NAME-change.",
+)
+@click.option(
+    "--format",
+    "form",
+    type=click.Choice(["svg", "png", "pdf", "gv"]),
+    help="The format. Without it: by the name of the file, else SVG.",
+)
+@click.option("--around", "place", metavar="PLACE", help="Only what is near this unit, bay, port or jack.")
+@click.option(
+    "--whole",
+    is_flag=True,
+    help="All of it, however large. Without it a change of a large studio is drawn with what is near it.",
+)
+@click.option(
+    "--dot", "dot", metavar="PROGRAM", envvar=SETTING, help=f"The graphviz program to use (or set {SETTING})."
+)
+@click.option("--force", is_flag=True, help="Replace files that were not drawn by routecode.")
+def command(
+    folder: Path,
+    what: str | None,
+    setup: str | None,
+    output: Path | None,
+    form: str | None,
+    place: str | None,
+    whole: bool,
+    dot: str | None,
+    force: bool,
+) -> None:
+    """Draw the wiring, or the difference between two states of it.
+
+    Signals flow from top to bottom. For a range the three pictures share one layout: what did not change is at the same
+    place in each.
+    """
+    form = _form(form, output)
+    request = _request(folder, what, setup, place, whole)
+    if output is None:
+        output = Path(f"{_file_name(request)}.{form}")
+    engine = find_engine(dot)
+    if engine is None:
+        _without_engine(request, output, force)
+        return
+    planned = _planned(request, engine)
+    for view in planned.views:
+        _write(_drawn(planned, view.value, form, engine), output, force)
+
+
+def _form(form: str | None, output: Path | None) -> str:
+    """The format: as said, as the file is called, or SVG."""
+    from routecode.show.drawing.drawing import FORMATS
+
+    if form is not None:
+        return form
+    ending = output.suffix.lower().lstrip(".") if output is not None else "svg"
+    if ending not in FORMATS:
+        name = output.name if output is not None else ""
+        raise Refused(
+            Mistake(
+                "unknown-format",
+                f'The name "{name}" does not say which format.',
+                do=f"End it with one of: {', '.join(FORMATS)}; or say --format.",
+            )
+        )
+    return ending
+
+
+def _request(folder: Path, what: str | None, setup: str | None, place: str | None, whole: bool) -> "Asked":
+    from routecode.show.drawing.drawing import Asked
+
+    if what is None or ".." not in what:
+        found = asked.one(folder, what)
+        asked.checked_setup(found.opened, setup)
+        after = asked.circuit_of(found.opened)
+        return Asked(None, after, _title(found.opened), (found.called,), setup, place, whole)
+    before, after_side = asked.both(folder, what)
+    if setup is None or setup not in asked.circuit_of(before).setups:
+        asked.checked_setup(after_side, setup)
+    called = tuple(_called(folder, side) for side in (before, after_side))
+    return Asked(
+        asked.circuit_of(before), asked.circuit_of(after_side), _title(after_side), called, setup, place, whole
+    )
+
+
+def _title(opened: "Opened") -> str:
+    head = asked.circuit_of(opened).plant.studio.head
+    return head.title or "Studio"
+
+
+def _called(folder: Path, opened: "Opened") -> str:
+    return (
+        "the files as they are now"
+        if opened.name == asked.WORKTREE
+        else asked.called(asked.commit_of(folder, opened.name))
+    )
+
+
+def _file_name(request: "Asked") -> str:
+    """A name made of the studio's title and the setup: letters and digits that every system allows."""
+    words = [request.title, request.setup or ""]
+    text = "-".join(
+        "".join(sign if sign.isascii() and sign.isalnum() else " " for sign in word).lower() for word in words if word
+    )
+    return "-".join(text.replace("-", " ").split())[:60] or "drawing"
+
+
+# -- graphviz -----------------------------------------------------------------------------------------------------------
+
+
+def find_engine(setting: str | None) -> "Engine | None":
+    """Graphviz: the one that is set, the one installed with routecode, the one of the system; None where there is none."""
+    if setting:
+        found = shutil.which(setting)
+        if found is None:
+            do = f"Correct --dot or {SETTING}, or leave it out."
+            raise Refused(Mistake("no-graphviz", f"There is no program {setting}.", do=do))
+        return _engine(found, setting)
+    beside = os.pathsep.join([sysconfig.get_path("scripts"), str(Path(sys.executable).parent)])
+    own = shutil.which("graphviz-pure", path=beside)
+    if own is not None:
+        return _engine(own, "graphviz-pure")
+    for name in ("graphviz-pure", "dot"):
+        found = shutil.which(name)
+        if found is not None:
+            return _engine(found, name)
+    return None
+
+
+def _engine(program: str, name: str) -> "Engine":
+    from routecode.show.drawing.engine import Engine
+
+    return Engine(name, partial(_start, program))
+
+
+def _start(program: str, arguments: tuple[str, ...], text: bytes, seconds: float) -> "Answer | Fault":
+    """Run graphviz on a text. It is given no file names and no links, so it reads and writes nothing."""
+    import subprocess
+
+    from routecode.show.drawing.engine import Answer, Fault
+
+    try:
+        done = subprocess.run(  # noqa: S603 (the program is the user's own graphviz, the arguments are ours)
+            [program, *arguments], input=text, capture_output=True, timeout=seconds, check=False
+        )
+    except subprocess.TimeoutExpired:
+        return Fault(f"took longer than {seconds:g} seconds.")
+    except OSError as error:
+        return Fault(f"cannot be run: {error.strerror or error}.")
+    return Answer(done.returncode, done.stdout, done.stderr.decode(errors="replace"))
+
+
+def _planned(request: "Asked", engine: "Engine") -> "Plan":
+    from routecode.show.drawing.drawing import picture_of, plan
+    from routecode.show.drawing.engine import Fault
+
+    found = picture_of(request)
+    if found is None:
+        do = "Name a unit, a bay, a port or a jack, as in: desk, north/top 3, pre-a/mic 1"
+        raise Refused(Mistake("unknown-place", f"There is no place {request.place}.", do=do))
+    planned = plan(request, *found, engine)
+    if isinstance(planned, Fault):
+        raise _failed(planned.text)
+    return planned
+
+
+def _drawn(planned: "Plan", view: str, form: str, engine: "Engine") -> "Drawn":
+    from routecode.show.drawing.drawing import drawn
+    from routecode.show.drawing.engine import Fault
+    from routecode.show.drawing.paint import View
+
+    made = drawn(planned, View(view), form, engine)
+    if isinstance(made, Fault):
+        raise _failed(made.text)
+    return made
+
+
+def _failed(text: str) -> Refused:
+    do = f"Try a smaller part with --around, or another graphviz with --dot. {_HOW}"
+    return Refused(Mistake("not-drawn", f"The drawing could not be made: {text}", do=do))
+
+
+def _without_engine(request: "Asked", output: Path, force: bool) -> None:
+    """No graphviz anywhere: the text for it is written, and how to render it is said."""
+    from routecode.show.drawing.drawing import Drawn, picture_of
+    from routecode.show.drawing.layout import readable_text
+    from routecode.show.drawing.paint import View
+    from routecode.show.drawing.svg import MADE_BY
+
+    found = picture_of(request)
+    if found is None:
+        raise Refused(Mistake("unknown-place", f"There is no place {request.place}."))
+    target = output.with_suffix(".gv")
+    _write(Drawn(View.ONE, f"// {MADE_BY}\n{readable_text(found[1])}".encode()), target, force)
+    tell(
+        f"There is no graphviz here, so this is a plain graph without our layout. To render it: dot -Tsvg -O {target}\nFor the full drawing: {_HOW}\n"
+    )
+
+
+# -- files --------------------------------------------------------------------------------------------------------------
+
+
+def _write(made: "Drawn", output: Path, force: bool) -> None:
+    from routecode.files.write import write_file
+    from routecode.show.drawing.drawing import is_ours
+
+    path = output.with_name(f"{output.stem}-{made.view.value}{output.suffix}") if made.view.value else output
+    try:
+        with path.open("rb") as file:
+            ours = is_ours(file.read(4096))
+    except FileNotFoundError:
+        ours = True
+    except OSError as error:
+        raise Refused(
+            Mistake("file-unreadable", f'The file "{path}" cannot be read: {error.strerror or error}.')
+        ) from error
+    if not ours and not force:
+        raise Refused(
+            Mistake(
+                "file-exists",
+                f'There is a file "{path}" that routecode did not draw.',
+                do="Choose another name with -o, or say --force.",
+            )
+        )
+    problem = write_file(path, made.data, overwrite=True)
+    if problem is not None:
+        raise Refused(problem)
+    say(f"{path}\n")
+    if made.note:
+        tell(f"{made.note}\n")
