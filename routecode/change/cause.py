@@ -47,7 +47,9 @@ class Causes:
     @cached_property
     def edits(self) -> tuple[Edit, ...]:
         """The connected sets of facts, in canonical order."""
-        sets = sorted((sorted(group, key=_order) for group in _connected(self.facts)), key=lambda group: _order(group[0]))
+        sets = sorted(
+            (sorted(group, key=_order) for group in _connected(self.facts)), key=lambda group: _order(group[0])
+        )
         return tuple(Edit(number, tuple(group)) for number, group in enumerate(sets))
 
     @cached_property
@@ -93,7 +95,9 @@ class Causes:
                 node = self.matched.channel_node(channel)
                 net = view.net(node)
                 nodes.add(node)
-                nodes.update(view.matched.shared_node(view.side, other) for other in (net.nodes if net is not None else ()))
+                nodes.update(
+                    view.matched.shared_node(view.side, other) for other in (net.nodes if net is not None else ())
+                )
         facts = [fact for node in sorted(nodes) for fact in self.at_node.get(node, ()) if fact.setup in (None, setup)]
         facts = facts or [fact for fact in self.facts if fact.setup in (None, setup)]
         found: dict[int, Fact] = {}
@@ -113,7 +117,12 @@ def _nearest(fact: Fact) -> tuple[object, ...]:
 
 def _order(fact: Fact) -> tuple[str, tuple[tuple[int, str], ...], str, str]:
     side, at = fact.place
-    return (at.file, tuple((1, f"{step:09}") if isinstance(step, int) else (0, step) for step in at.path), side, repr((fact.kind, fact.key)))
+    return (
+        at.file,
+        tuple((1, f"{step:09}") if isinstance(step, int) else (0, step) for step in at.path),
+        side,
+        repr((fact.kind, fact.key)),
+    )
 
 
 def _connected(facts: list[Fact]) -> list[list[Fact]]:

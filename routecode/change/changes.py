@@ -84,7 +84,9 @@ def _change(fold: Fold, delta: StateDelta, causes: Causes, words: Words, before:
     others = {channel for claim in claims for turn in claim.turns for channel in (*turn.was, *turn.now)}
     drivers = {channel for claim in claims for side in claim.drivers for channel in side}
     jacks = {jack for claim in claims for one in claim.passes for jack in one.jacks}
-    ends = {node for claim in claims for one in (*claim.breaks, *claim.makes) for node in (one.at, one.beyond) if node >= 0}
+    ends = {
+        node for claim in claims for one in (*claim.breaks, *claim.makes) for node in (one.at, one.beyond) if node >= 0
+    }
     units = {unit for claim in claims for one in claim.passes for unit in one.units}
     name = words.matched.channel_name
     found = [causes.of(claim, delta.setup, before, after) for claim in claims]

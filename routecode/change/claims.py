@@ -85,7 +85,9 @@ class Claims:
         for step in (self._feedback, self._tied, self._exchanged, self._redirected, self._rest):
             step()
         assert not self.lost and not self.gained
-        assert sum(len(claim.lost) + len(claim.gained) for claim in self.found) == len(self.delta.lost) + len(self.delta.gained)
+        assert sum(len(claim.lost) + len(claim.gained) for claim in self.found) == len(self.delta.lost) + len(
+            self.delta.gained
+        )
         return self.found
 
     def _claim(self, claim: Claim) -> None:
@@ -137,10 +139,16 @@ class Claims:
             sense = NEW if len(before) < 2 else GONE if len(after) < 2 else None
             gained = self._through(self.making, self.gained, set(after) - set(before), target)
             lost = self._through(self.breaking, self.lost, set(before) - set(after), target)
-            makes = tuple(self.making.explain((2 * driver + 1, 2 * target)) for driver in sorted(set(after) - set(before)))
-            breaks = tuple(self.breaking.explain((2 * driver + 1, 2 * target)) for driver in sorted(set(before) - set(after)))
+            makes = tuple(
+                self.making.explain((2 * driver + 1, 2 * target)) for driver in sorted(set(after) - set(before))
+            )
+            breaks = tuple(
+                self.breaking.explain((2 * driver + 1, 2 * target)) for driver in sorted(set(before) - set(after))
+            )
             turn = Turn((), (target,), (target,))
-            self._claim(Claim("tied", sense, (turn,), lost, gained, drivers=(before, after), makes=makes, breaks=breaks))
+            self._claim(
+                Claim("tied", sense, (turn,), lost, gained, drivers=(before, after), makes=makes, breaks=breaks)
+            )
 
     @staticmethod
     def _drivers(view: View, target: int) -> Channels:
@@ -158,7 +166,9 @@ class Claims:
         """The pairs that pass one of these drivers into this input."""
         below = frontier.has.below(2 * target)
         return frozenset(
-            pair for pair in pairs if 2 * pair.target in below and any(2 * driver + 1 in frontier.below(pair.source) for driver in drivers)
+            pair
+            for pair in pairs
+            if 2 * pair.target in below and any(2 * driver + 1 in frontier.below(pair.source) for driver in drivers)
         )
 
     # -- exchanged and redirected ---------------------------------------------------------------------------------------

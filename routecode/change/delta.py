@@ -62,7 +62,15 @@ class StateDelta:
     @property
     def empty(self) -> bool:
         """Whether nothing differs in this state."""
-        return not (self.gained or self.lost or self.feeds_gained or self.feeds_lost or self.rerouted or self.points_gained or self.points_lost)
+        return not (
+            self.gained
+            or self.lost
+            or self.feeds_gained
+            or self.feeds_lost
+            or self.rerouted
+            or self.points_gained
+            or self.points_lost
+        )
 
     @property
     def ends_changed(self) -> bool:
@@ -98,8 +106,26 @@ class Measure:
         feeds = tuple(sorted(view.feed(number, link) for number, link in view.edges.items()))
         points = self._points[view.side]
         if presence == ADDED:
-            return StateDelta(setup, presence, len({pair[:2] for pair in pairs}), None, view, gained=pairs, feeds_gained=feeds, points_gained=points)
-        return StateDelta(setup, presence, len({pair[:2] for pair in pairs}), view, None, lost=pairs, feeds_lost=feeds, points_lost=points)
+            return StateDelta(
+                setup,
+                presence,
+                len({pair[:2] for pair in pairs}),
+                None,
+                view,
+                gained=pairs,
+                feeds_gained=feeds,
+                points_gained=points,
+            )
+        return StateDelta(
+            setup,
+            presence,
+            len({pair[:2] for pair in pairs}),
+            view,
+            None,
+            lost=pairs,
+            feeds_lost=feeds,
+            points_lost=points,
+        )
 
     def _both(self, old: str | None, new: str | None) -> StateDelta:
         before, after = View(self.matched, BEFORE, self.before, old), View(self.matched, AFTER, self.after, new)
@@ -122,7 +148,9 @@ class Measure:
             owns = (self.matched.own_node(side, node) for node in nodes)
             units = {id(unit): unit for unit in (plant.unit_of(own) for own in owns if 0 <= own < plant.ports)}
             for unit in units.values():
-                found.update(self.matched.shared_channel(side, channel) for node in unit for channel in plant.channels_of(node))
+                found.update(
+                    self.matched.shared_channel(side, channel) for node in unit for channel in plant.channels_of(node)
+                )
         return frozenset(found)
 
     # -- feeds ----------------------------------------------------------------------------------------------------------
@@ -140,7 +168,11 @@ class Measure:
             found = {id(net): net for net in map(view.net, touched) if net is not None}
             nets += found.values()
         chosen = {id(net) for net in nets}
-        both = [number for number, link in olds.items() if number in news and (id(link.net) in chosen or id(news[number].net) in chosen)]
+        both = [
+            number
+            for number, link in olds.items()
+            if number in news and (id(link.net) in chosen or id(news[number].net) in chosen)
+        ]
         ways = ((before.feed(number, olds[number]), after.feed(number, news[number])) for number in sorted(both))
         delta.rerouted = tuple(Rerouted(old, new) for old, new in ways if old != new)
 
@@ -181,7 +213,10 @@ class Measure:
     def _points_of(self, side: str) -> list[Point]:
         plant, matched = self.matched.plant(side), self.matched
         return [
-            Point(matched.shared_node(side, node), tuple(sorted(matched.shared_node(side, other) for other in plant.wired(node))))
+            Point(
+                matched.shared_node(side, node),
+                tuple(sorted(matched.shared_node(side, other) for other in plant.wired(node))),
+            )
             for node in plant.wire_at
             if node >= plant.ports
         ]

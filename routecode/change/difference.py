@@ -135,4 +135,3 @@ class Difference(Compared):
         read = self.identity.read
         setup = finding.setup and self.identity.setups.get(finding.setup, finding.setup)
         return (finding.rule, tuple(sorted(map(read, finding.at))), setup)
-

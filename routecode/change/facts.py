@@ -52,7 +52,9 @@ def differing(matched: Matched) -> list[Fact]:
     return facts
 
 
-def _compare(kind: str, before: Stated, after: Stated, nodes: Iterable[int] | None, setup: str | None = None) -> Iterator[Fact]:
+def _compare(
+    kind: str, before: Stated, after: Stated, nodes: Iterable[int] | None, setup: str | None = None
+) -> Iterator[Fact]:
     """The facts of one kind that differ; `nodes` None: the key holds the nodes."""
     for key, (value, at) in before.items():
         other = after.get(key)
@@ -77,7 +79,15 @@ def _cables(matched: Matched) -> Iterator[Fact]:
         if other is None:
             yield Fact("cable", key, (wire.reversed, wire.front), None, wire.at, None, key)
         elif (wire.reversed, wire.front) != (other.reversed, other.front):
-            yield Fact("cable", key, (wire.reversed, wire.front), (other.reversed, other.front), wire.said[-1].at, other.said[-1].at, key)
+            yield Fact(
+                "cable",
+                key,
+                (wire.reversed, wire.front),
+                (other.reversed, other.front),
+                wire.said[-1].at,
+                other.said[-1].at,
+                key,
+            )
     for key, wire in new.items():
         if key not in old:
             yield Fact("cable", key, None, (wire.reversed, wire.front), None, wire.at, key)
@@ -119,7 +129,9 @@ def _stated_mults(matched: Matched, side: str) -> Stated:
 
 
 def _routes(matched: Matched) -> Iterator[Fact]:
-    for key, before, after in _differing_keys(_stated_routes(matched, BEFORE, None), _stated_routes(matched, AFTER, None)):
+    for key, before, after in _differing_keys(
+        _stated_routes(matched, BEFORE, None), _stated_routes(matched, AFTER, None)
+    ):
         yield _route(matched, key, before, after, None)
 
 
@@ -131,7 +143,9 @@ def _stated_routes(matched: Matched, side: str, setup: PlacedSetup | None) -> St
     }
 
 
-def _differing_keys(before: Stated, after: Stated) -> Iterator[tuple[tuple[Any, ...], tuple[Value, At] | None, tuple[Value, At] | None]]:
+def _differing_keys(
+    before: Stated, after: Stated
+) -> Iterator[tuple[tuple[Any, ...], tuple[Value, At] | None, tuple[Value, At] | None]]:
     for key, one in before.items():
         other = after.get(key)
         if other is None or other[0] != one[0]:
@@ -141,12 +155,27 @@ def _differing_keys(before: Stated, after: Stated) -> Iterator[tuple[tuple[Any, 
             yield key, None, one
 
 
-def _route(matched: Matched, key: tuple[Any, ...], before: tuple[Value, At] | None, after: tuple[Value, At] | None, setup: str | None) -> Fact:
+def _route(
+    matched: Matched,
+    key: tuple[Any, ...],
+    before: tuple[Value, At] | None,
+    after: tuple[Value, At] | None,
+    setup: str | None,
+) -> Fact:
     return _fact("route", key, before, after, tuple(matched.channel_node(channel) for channel in key), setup)
 
 
-def _fact(kind: str, key: tuple[Any, ...], before: tuple[Value, At] | None, after: tuple[Value, At] | None, nodes: tuple[int, ...], setup: str | None = None) -> Fact:
-    return Fact(kind, key, before and before[0], after and after[0], before and before[1], after and after[1], nodes, setup)
+def _fact(
+    kind: str,
+    key: tuple[Any, ...],
+    before: tuple[Value, At] | None,
+    after: tuple[Value, At] | None,
+    nodes: tuple[int, ...],
+    setup: str | None = None,
+) -> Fact:
+    return Fact(
+        kind, key, before and before[0], after and after[0], before and before[1], after and after[1], nodes, setup
+    )
 
 
 # -- equipment -----------------------------------------------------------------------------------------------------------
@@ -159,7 +188,9 @@ def _equipment(matched: Matched) -> Iterator[Fact]:
     for name, old in found.items():
         new = matched.after.units.get(name)
         if new is None:
-            yield Fact("unit", (name,), "here", None, old.written.place, None, tuple(matched.nodes[node] for node in old))
+            yield Fact(
+                "unit", (name,), "here", None, old.written.place, None, tuple(matched.nodes[node] for node in old)
+            )
             continue
         if (old.written.away is None) != (new.written.away is None):
             was, now = ("here" if unit.written.away is None else "away" for unit in (old, new))
@@ -181,7 +212,9 @@ def _kit(matched: Matched, old: PlacedUnit, new: PlacedUnit) -> Iterator[Fact]:
             yield _fact(kind, (new.id, *key), before, after, _nodes_of(matched, old, new, kind, key, names))
 
 
-def _nodes_of(matched: Matched, old: PlacedUnit, new: PlacedUnit, kind: str, key: tuple[Any, ...], names: Mapping[str, str]) -> tuple[int, ...]:
+def _nodes_of(
+    matched: Matched, old: PlacedUnit, new: PlacedUnit, kind: str, key: tuple[Any, ...], names: Mapping[str, str]
+) -> tuple[int, ...]:
     """The ports a fact of a unit touches; a switch touches all of its unit."""
     if kind == "switch":
         return tuple(new)
@@ -198,7 +231,10 @@ def _nodes_of(matched: Matched, old: PlacedUnit, new: PlacedUnit, kind: str, key
 
 def _stated_ports(unit: PlacedUnit, names: Mapping[str, str]) -> Stated:
     return {
-        (names.get(socket.name, socket.name),): ((socket.direction, socket.family, socket.channels), socket.written.place)
+        (names.get(socket.name, socket.name),): (
+            (socket.direction, socket.family, socket.channels),
+            socket.written.place,
+        )
         for socket in unit.kit.sockets
     }
 
@@ -215,7 +251,10 @@ def _stated_insides(unit: PlacedUnit, names: Mapping[str, str]) -> Stated:
         stated[key] = ((one.kind, one.control, one.reversed, one.switch, one.position, port(one.unless)), one.at)
     for bond in unit.kit.bonds:
         a, b = sorted((ports[bond.source], ports[bond.target]))
-        stated[a, 0, b, 0, "hardwired"] = (("hardwired", bond.reversed, bond.switch, bond.position, port(bond.unless)), bond.at)
+        stated[a, 0, b, 0, "hardwired"] = (
+            ("hardwired", bond.reversed, bond.switch, bond.position, port(bond.unless)),
+            bond.at,
+        )
     return stated
 
 
@@ -244,10 +283,14 @@ def _setup(matched: Matched, old: PlacedSetup, new: PlacedSetup) -> Iterator[Fac
         yield _fact("cord", (name, *key), before, after, tuple(node for node in key if isinstance(node, int)), name)
     for key, before, after in _differing_keys(_stated_plugs(matched, BEFORE, old), _stated_plugs(matched, AFTER, new)):
         yield _fact("plug", (name, *key), before, after, key, name)
-    for key, before, after in _differing_keys(_stated_positions(matched, BEFORE, old), _stated_positions(matched, AFTER, new)):
+    for key, before, after in _differing_keys(
+        _stated_positions(matched, BEFORE, old), _stated_positions(matched, AFTER, new)
+    ):
         nodes = tuple(matched.after.units[key[0]]) if key[0] in matched.after.units else ()
         yield _fact("position", (name, *key), before, after, nodes, name)
-    for key, before, after in _differing_keys(_stated_routes(matched, BEFORE, old), _stated_routes(matched, AFTER, new)):
+    for key, before, after in _differing_keys(
+        _stated_routes(matched, BEFORE, old), _stated_routes(matched, AFTER, new)
+    ):
         yield _route(matched, key, before, after, name)
 
 
@@ -262,7 +305,9 @@ def _stated_cords(matched: Matched, side: str, setup: PlacedSetup) -> Stated:
 
 
 def _stated_plugs(matched: Matched, side: str, setup: PlacedSetup) -> Stated:
-    stated: Stated = {(matched.shared_node(side, node),): ("dummy", plug.where("at")) for node, plug in setup.dummies.items()}
+    stated: Stated = {
+        (matched.shared_node(side, node),): ("dummy", plug.where("at")) for node, plug in setup.dummies.items()
+    }
     for (bay, column), (word, plug) in setup.links.items():
         jack = matched.plant(side).bays[bay].jack("bottom", column)
         stated[matched.shared_node(side, jack),] = (word, plug.where("at"))
@@ -271,4 +316,7 @@ def _stated_plugs(matched: Matched, side: str, setup: PlacedSetup) -> Stated:
 
 def _stated_positions(matched: Matched, side: str, setup: PlacedSetup) -> Stated:
     units = matched.identity.units if side == BEFORE else {}
-    return {(units.get(unit, unit), switch): (word, turned.where("to")) for (unit, switch), (word, turned) in setup.positions.items()}
+    return {
+        (units.get(unit, unit), switch): (word, turned.where("to"))
+        for (unit, switch), (word, turned) in setup.positions.items()
+    }

@@ -77,10 +77,15 @@ def _rows(claims: Iterable[Claim], words: Words, reason: Callable[[Claim], Reaso
     for number, claim in enumerate(claims):
         why = reason(claim)
         if claim.kind in FOLDED:
-            groups[claim.kind, claim.sense, claim.end, claim.turns[0].sources, _template(why, words), _passed(claim, words)].append((claim, why))
+            groups[
+                claim.kind, claim.sense, claim.end, claim.turns[0].sources, _template(why, words), _passed(claim, words)
+            ].append((claim, why))
         else:
             groups[number].append((claim, why))
-    return [_row(tuple(claim for claim, _ in group), tuple(why for _, why in group if why is not None), words) for group in groups.values()]
+    return [
+        _row(tuple(claim for claim, _ in group), tuple(why for _, why in group if why is not None), words)
+        for group in groups.values()
+    ]
 
 
 def _row(claims: tuple[Claim, ...], reasons: tuple[Reason, ...], words: Words) -> Row:
@@ -101,11 +106,22 @@ def _key(row: Row, words: Words) -> Any:
     claim = row.claims[0]
     assert row.subject is not None
     why = tuple(_template(reason, words) for reason in row.reasons)
-    return (claim.kind, claim.sense, claim.end, row.trunk, _stem(words.channel(row.subject)), why, _passed(claim, words))
+    return (
+        claim.kind,
+        claim.sense,
+        claim.end,
+        row.trunk,
+        _stem(words.channel(row.subject)),
+        why,
+        _passed(claim, words),
+    )
 
 
 def _passed(claim: Claim, words: Words) -> Any:
-    return tuple((one.side, one.units, tuple(_stem(words.node(jack)) for jack in one.jacks), one.polarity, one.cords) for one in claim.passes)
+    return tuple(
+        (one.side, one.units, tuple(_stem(words.node(jack)) for jack in one.jacks), one.polarity, one.cords)
+        for one in claim.passes
+    )
 
 
 def _template(reason: Reason | None, words: Words) -> Any:
@@ -128,7 +144,10 @@ def _alike(rows: list[Row], words: Words) -> list[list[Row]]:
     common = [frozenset.intersection(*side) for side in sides]
     parts: dict[Any, list[Row]] = defaultdict(list)
     for number, row in enumerate(rows):
-        own = [sorted(_stem(words.channel(end)) for end in side[number] - both) for side, both in zip(sides, common, strict=True)]
+        own = [
+            sorted(_stem(words.channel(end)) for end in side[number] - both)
+            for side, both in zip(sides, common, strict=True)
+        ]
         parts[repr(own)].append(row)
     return list(parts.values())
 

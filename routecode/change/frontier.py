@@ -71,7 +71,9 @@ class Frontier:
         found = self._gone.get(vertex)
         if found is None:
             kept = set(self.lacks.down(vertex))
-            found = self._gone[vertex] = tuple(sorted(other for other in set(self.has.down(vertex)) if other not in kept))
+            found = self._gone[vertex] = tuple(
+                sorted(other for other in set(self.has.down(vertex)) if other not in kept)
+            )
         return found
 
     def edges(self, source: int, target: int) -> tuple[Edge, ...]:

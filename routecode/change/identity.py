@@ -91,7 +91,9 @@ def declared(before: Mapping[str, Table], after: Mapping[str, Table]) -> dict[st
     """Old ids to new ones by `was`, read on either side, where each exists on its side only and is claimed once."""
     pairs = [(table.was, name) for name, table in after.items() if table.was]
     pairs += [(name, table.was) for name, table in before.items() if table.was]
-    return _exclusive((old, new) for old, new in pairs if old in before and old not in after and new in after and new not in before)
+    return _exclusive(
+        (old, new) for old, new in pairs if old in before and old not in after and new in after and new not in before
+    )
 
 
 def _exclusive(pairs: Iterable[tuple[str, str]]) -> dict[str, str]:
@@ -147,7 +149,9 @@ def _port_was(unit: PlacedUnit) -> Iterator[tuple[str, str]]:
 # -- proved --------------------------------------------------------------------------------------------------------------
 
 
-def _common(before: Mapping[str, PlacedUnit], after: Mapping[str, PlacedUnit], names: Mapping[str, str]) -> Iterator[tuple[PlacedUnit, PlacedUnit]]:
+def _common(
+    before: Mapping[str, PlacedUnit], after: Mapping[str, PlacedUnit], names: Mapping[str, str]
+) -> Iterator[tuple[PlacedUnit, PlacedUnit]]:
     for name, unit in before.items():
         other = after.get(names.get(name, name))
         if other is not None:
@@ -249,11 +253,17 @@ class _Prover:
         def name(node: int) -> str:
             return plant.name(node) if plant is self.after else self.identity.node_name(plant, node)
 
-        cords = frozenset((frozenset((name(cord.a.node), name(cord.b.node))), cord.reversed) for cord in setup.cords if min(cord.a.node, cord.b.node) >= 0)
+        cords = frozenset(
+            (frozenset((name(cord.a.node), name(cord.b.node))), cord.reversed)
+            for cord in setup.cords
+            if min(cord.a.node, cord.b.node) >= 0
+        )
         if len(cords) < 2:
             return None
         units = self.identity.units if plant is self.before else {}
-        turned = frozenset((units.get(unit, unit), switch, word) for (unit, switch), (word, _) in setup.positions.items())
+        turned = frozenset(
+            (units.get(unit, unit), switch, word) for (unit, switch), (word, _) in setup.positions.items()
+        )
         return (cords, turned, len(setup.routes), frozenset(map(name, setup.dummies)), len(setup.links))
 
 
@@ -276,6 +286,19 @@ def _port(socket: Socket) -> tuple[int, str, int]:
 
 def _insides(unit: PlacedUnit) -> frozenset[object]:
     name = [socket.name for socket in unit.kit.sockets]
-    branches = {(name[one.source], one.source_channel, name[one.target], one.target_channel, one.kind, one.control, one.reversed, one.switch, one.position) for one in unit.kit.branches}
+    branches = {
+        (
+            name[one.source],
+            one.source_channel,
+            name[one.target],
+            one.target_channel,
+            one.kind,
+            one.control,
+            one.reversed,
+            one.switch,
+            one.position,
+        )
+        for one in unit.kit.branches
+    }
     bonds = {(name[one.source], name[one.target], one.reversed, one.switch, one.position) for one in unit.kit.bonds}
     return frozenset(branches | bonds)

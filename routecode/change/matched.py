@@ -51,7 +51,10 @@ class Matched:
             width, wide = socket.channels, other.kit.channels[partner]
             if (width == 1) != (wide == 1):
                 continue  # `p` and `p ch 1` are two names
-            start, first = unit.first_channel + unit.kit.offsets[index], other.first_channel + other.kit.offsets[partner]
+            start, first = (
+                unit.first_channel + unit.kit.offsets[index],
+                other.first_channel + other.kit.offsets[partner],
+            )
             for step in range(min(width, wide)):
                 self.channels[start + step] = first + step
 

@@ -58,7 +58,8 @@ def _needs(view: View) -> dict[Key, PlacedNeed]:
     shared = view.matched.shared_channel
     needs = placed.needs if placed is not None else ()
     return {
-        (tuple(shared(view.side, step) for step in need.steps), need.written.never, need.written.only): need for need in needs
+        (tuple(shared(view.side, step) for step in need.steps), need.written.never, need.written.only): need
+        for need in needs
     }
 
 
@@ -86,7 +87,9 @@ def _sentence(group: list[NeedChange], words: Words) -> str:
     first = group[0]
     starts = in_order(list(dict.fromkeys(words.channel(need.steps[0]) for need in group)))
     stops = in_order(list(dict.fromkeys(words.channel(need.steps[-1]) for need in group)))
-    start, stop = (", ".join(names[:3]) + (f" and {len(names) - 3} more" if len(names) > 3 else "") for names in (starts, stops))
+    start, stop = (
+        ", ".join(names[:3]) + (f" and {len(names) - 3} more" if len(names) > 3 else "") for names in (starts, stops)
+    )
     must = "must not reach" if first.never else "alone must reach" if first.only else "must reach"
     more = len({need.steps[0] for need in group}) > 1
     if first.after:

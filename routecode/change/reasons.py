@@ -8,7 +8,16 @@ from routecode.change.view import View
 from routecode.change.words import Words
 from routecode.circuit.plant import Branch, PlacedUnit
 
-CABLE, NORMAL, CORD, MULT, INSIDE, UNIT, PORT, OTHER = "cable", "normal", "cord", "mult", "inside", "unit", "port", "other"
+CABLE, NORMAL, CORD, MULT, INSIDE, UNIT, PORT, OTHER = (
+    "cable",
+    "normal",
+    "cord",
+    "mult",
+    "inside",
+    "unit",
+    "port",
+    "other",
+)
 
 
 class Slot(NamedTuple):
@@ -108,7 +117,10 @@ class Reasons:
         own = self.matched.own_node(self.lacks.side, at)
         if own < 0:
             return (Verb("it is", "they are"), " not there any more")
-        old = {self.matched.shared_node(self.has.side, node) for node in self.has.plant.wired(self.matched.own_node(self.has.side, at))}
+        old = {
+            self.matched.shared_node(self.has.side, node)
+            for node in self.has.plant.wired(self.matched.own_node(self.has.side, at))
+        }
         now = [self.matched.shared_node(self.lacks.side, node) for node in self.lacks.plant.wired(own)]
         fresh = sorted(node for node in now if node not in old)
         if fresh:
@@ -124,7 +136,12 @@ class Reasons:
             dummies = self.lacks.state.placed.dummies if self.lacks.state.placed is not None else {}
             plug = "dummy plug" if self.matched.own_node(self.lacks.side, corded[0]) in dummies else "cord"
             there = Slot(corded[0]) if corded[0] != at else "there"
-            return (Verb(f"a {plug}", f"{plug}s"), " in " if corded[0] != at else " ", there, Verb(" breaks the normal", " break the normals"))
+            return (
+                Verb(f"a {plug}", f"{plug}s"),
+                " in " if corded[0] != at else " ",
+                there,
+                Verb(" breaks the normal", " break the normals"),
+            )
         if self.matched.own_node(self.lacks.side, beyond) < 0:
             return (Slot(beyond), Verb(" is", " are"), " not there any more")
         own = self.matched.own_node(self.has.side, at)
@@ -137,7 +154,13 @@ class Reasons:
         if lacking:
             return Reason(UNIT, found.at, found.beyond, lacking)
         branch = self._branch(self.has, found)
-        parts: Parts = (f"{self._title(found.at)} does not pass ", Slot(found.at, False), " to ", Slot(found.beyond, False), " any more")
+        parts: Parts = (
+            f"{self._title(found.at)} does not pass ",
+            Slot(found.at, False),
+            " to ",
+            Slot(found.beyond, False),
+            " any more",
+        )
         if branch is not None and branch[1].control == "routed" and self._branch(self.lacks, found) is not None:
             parts = (Verb("it is", "they are"), " not routed to ", Slot(found.beyond, False), " any more")
         elif branch is not None and branch[1].switch is not None and self._branch(self.lacks, found) is not None:
@@ -152,7 +175,10 @@ class Reasons:
         unit = view.plant.unit_of(view.plant.node_of(source))
         offsets, first = unit.kit.offsets, unit.first_channel
         for branch in unit.kit.branches:
-            ends = (first + offsets[branch.source] + branch.source_channel, first + offsets[branch.target] + branch.target_channel)
+            ends = (
+                first + offsets[branch.source] + branch.source_channel,
+                first + offsets[branch.target] + branch.target_channel,
+            )
             if ends == (source, target):
                 return unit, branch
         return None

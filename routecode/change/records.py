@@ -47,7 +47,10 @@ def _rows(group: list[tuple[Label, list[Label], list[Label]]]) -> list[tuple[str
             runs[-1].append(row)
         else:
             runs.append([row])
-    return [(run[0][0].text, JackRow(several(in_order([row[0] for row in run])), _column(run, 1), _column(run, 2))) for run in runs]
+    return [
+        (run[0][0].text, JackRow(several(in_order([row[0] for row in run])), _column(run, 1), _column(run, 2)))
+        for run in runs
+    ]
 
 
 def _column(run: list[tuple[Label, list[Label], list[Label]]], which: int) -> str:
@@ -76,7 +79,9 @@ def _normals(facts: Iterable[Fact], words: Words) -> list[JackRow]:
 def _pattern(value: tuple[str, ...] | None) -> str:
     if value is None:
         return "no normal"
-    words = [word.replace("plug", "link plug in the") if word.startswith("plug") else f"normal: {word}" for word in value]
+    words = [
+        word.replace("plug", "link plug in the") if word.startswith("plug") else f"normal: {word}" for word in value
+    ]
     return ", ".join(words)
 
 
@@ -115,7 +120,11 @@ def _told(was: Wire | None, now: Wire | None) -> tuple[str, str] | None:
         return ("Gone" if now is None else "New", _described(wire))
     if was.details == now.details:
         return None
-    changed = [text for text in (_differs(key, was, now) for key in ("number", "type", "metres", "loom", "reversed", "front")) if text]
+    changed = [
+        text
+        for text in (_differs(key, was, now) for key in ("number", "type", "metres", "loom", "reversed", "front"))
+        if text
+    ]
     return ("Changed", "; ".join(changed)) if changed else None
 
 

@@ -92,7 +92,9 @@ class Reroutes:
     def _below(frontier: Frontier, source: int, edges: set[Edge]) -> list[Edge]:
         below = frontier.below(source)
         if len(below) < len(edges):
-            return [(vertex, other) for vertex in below for other in frontier.has.down(vertex) if (vertex, other) in edges]
+            return [
+                (vertex, other) for vertex in below for other in frontier.has.down(vertex) if (vertex, other) in edges
+            ]
         return [edge for edge in edges if edge[0] in below]
 
     @staticmethod
@@ -121,8 +123,20 @@ class Reroutes:
         old_jacks, new_jacks = self._jacks(self.before, was, 0), self._jacks(self.after, now, 1)
         old_turn, new_turn = self._polarity(was & now)
         return (
-            Passing(BEFORE, tuple(sorted(old_units - new_units)), tuple(j for j in old_jacks if j not in new_jacks), old_turn, _cords(self.before, was)),
-            Passing(AFTER, tuple(sorted(new_units - old_units)), tuple(j for j in new_jacks if j not in old_jacks), new_turn, _cords(self.after, now)),
+            Passing(
+                BEFORE,
+                tuple(sorted(old_units - new_units)),
+                tuple(j for j in old_jacks if j not in new_jacks),
+                old_turn,
+                _cords(self.before, was),
+            ),
+            Passing(
+                AFTER,
+                tuple(sorted(new_units - old_units)),
+                tuple(j for j in new_jacks if j not in old_jacks),
+                new_turn,
+                _cords(self.after, now),
+            ),
         )
 
     @staticmethod
@@ -162,7 +176,11 @@ def _cords(view: View, edges: frozenset[Edge]) -> int:
     if not view.state.cords:
         return 0
     shared = view.matched.shared_node
-    cords = {frozenset((shared(view.side, cord.a.node), shared(view.side, cord.b.node))) for cord in view.state.cords if min(cord.a.node, cord.b.node) >= 0}
+    cords = {
+        frozenset((shared(view.side, cord.a.node), shared(view.side, cord.b.node)))
+        for cord in view.state.cords
+        if min(cord.a.node, cord.b.node) >= 0
+    }
     passed: set[frozenset[int]] = set()
     for near, far in edges:
         if near % 2:

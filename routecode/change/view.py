@@ -59,7 +59,9 @@ class View:
         if self.side == AFTER:
             return frozenset(2 * (source * size + target) + idle for source, target, idle in self.flow.pairs())
         shared = self.matched.channels
-        return frozenset(2 * (shared[source] * size + shared[target]) + idle for source, target, idle in self.flow.pairs())
+        return frozenset(
+            2 * (shared[source] * size + shared[target]) + idle for source, target, idle in self.flow.pairs()
+        )
 
     def pair_of(self, number: int) -> tuple[int, int, bool]:
         """(source, destination, idle) of a path given as one number."""
@@ -199,4 +201,3 @@ def nodes_between(view: View, start: int, stop: int) -> list[int]:
     while way[-1] != start:
         way.append(back[way[-1]])
     return way[::-1]
-

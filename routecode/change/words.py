@@ -110,7 +110,11 @@ class Words:
     def units_of(self, channels: Iterable[int], nodes: Iterable[int] = ()) -> set[str]:
         """Ids of the units and bays that carry some channels and nodes."""
         names = {self.matched.channel_name(channel).partition("/")[0] for channel in channels}
-        return names | {self.matched.node_name(node).partition("/")[0] for node in nodes if self.matched.is_port(node) or self.matched.is_jack(node)}
+        return names | {
+            self.matched.node_name(node).partition("/")[0]
+            for node in nodes
+            if self.matched.is_port(node) or self.matched.is_jack(node)
+        }
 
 
 def _label(head: str, name: str) -> Label:

@@ -10,7 +10,7 @@ import click
 from routecode import __version__
 from routecode.ground.finding import Mistake
 
-REPORT = "https://github.com/routecode/routecode/issues"
+REPORT = "to whoever gave you routecode"
 
 
 class Refused(click.ClickException):
@@ -92,7 +92,7 @@ def show_fault(error: Exception, arguments: list[str]) -> None:
 
     words = f"{type(error).__name__}: {error}"[:300]
     versions = f"routecode {__version__}, Python {platform.python_version()}"
-    do = f"Please report it, with the command and this message ({versions}): {REPORT}"
+    do = f"Please report it, with the command and this message ({versions}), {REPORT}."
     mistake = Mistake("fault", f"This is a fault of routecode, not of your wiring ({words}).", do=do)
     if os.environ.get("ROUTECODE_DEBUG") == "1":
         traceback.print_exception(error)

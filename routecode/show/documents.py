@@ -112,4 +112,54 @@ TRACE = Document(
 RULE = Record((("id", Word()), ("severity", SEVERITY), ("text", Word("What is wrong.")), ("page", Word())))
 RULES = Document("rules", "What `routecode rules --json` prints.", (("rules", Several(RULE)),))
 
-DOCUMENTS = (CHECK, PATHS, TRACE, RULES)
+WAY = Record(
+    (
+        ("jacks", Several(Word(), "The jacks it passes, in order.")),
+        ("polarity", OneOf(("kept", "reversed", "mixed"))),
+    )
+)
+REROUTED = Record(
+    (("from", Word("The driving channel.")), ("to", Word("The receiving channel.")), ("before", WAY), ("after", WAY))
+)
+CAUSE = Record((("side", OneOf(("before", "after"))), ("place", ANYWHERE)))
+CHANGE = Record(
+    (
+        ("id", Word("Made of what is said and of nothing else: it survives unrelated commits.")),
+        ("kind", Word("The kind of change.")),
+        ("sense", OrNull(OneOf(("new", "gone")), "null: the kind is its own mirror.")),
+        ("harm", OneOf(("loss", "risk", "gain", "note"))),
+        ("subjects", Several(Word(), "Channels where what changed starts, or the setup.", distinct=True)),
+        ("channels", Several(Word(), "The other channels it names.", distinct=True)),
+        ("names", Several(Word(), "Units and bays it touches.", distinct=True)),
+        ("under", OrNull(Word(), "The id of the change it follows from.")),
+        ("cause", Several(CAUSE, "Where in the text it comes from.")),
+        ("proof", OneOf(("alone", "together", "not reduced"))),
+        ("sentence", Word("What a person is told. Outside the contract.")),
+    )
+)
+STATE = Record(
+    (
+        ("setup", SETUP),
+        ("presence", OneOf(("both", "added", "removed"))),
+        ("compared", Whole("How many paths were compared: those of both sides united.")),
+        ("paths", Record((("gained", Several(PATH)), ("lost", Several(PATH))))),
+        ("feeds", Record((("gained", Several(FEED)), ("lost", Several(FEED)), ("rerouted", Several(REROUTED))))),
+        ("points", Record((("gained", Several(POINT)), ("lost", Several(POINT))))),
+        ("changes", Several(CHANGE, "The raw sets told: worst first.")),
+    )
+)
+RENAMED = Record((("before", Word()), ("after", Word()), ("how", OneOf(("declared", "proved")))))
+DIFF = Document(
+    "diff",
+    "What `routecode diff --json` prints. Names of the before side are given as they read after.",
+    (
+        ("before", REVISION),
+        ("after", REVISION),
+        ("result", OneOf(("identical", "text-only", "same-ends", "ends-changed"))),
+        ("states", Several(STATE, "Unpatched, then every setup of either side.")),
+        ("renamed", Several(RENAMED, "Names that read otherwise.")),
+        ("findings", Record((("new", Several(FINDING)), ("gone", Several(FINDING))))),
+    ),
+)
+
+DOCUMENTS = (CHECK, PATHS, TRACE, RULES, DIFF)

@@ -28,7 +28,7 @@ def test_a_folder_of_another_user(machine: Path, monkeypatch: pytest.MonkeyPatch
     assert ask("new", "mill").status == 0
     monkeypatch.setattr(process, "KEPT", (*process.KEPT, "GIT_TEST_ASSUME_DIFFERENT_OWNER"))
     monkeypatch.setenv("GIT_TEST_ASSUME_DIFFERENT_OWNER", "1")
-    (machine / "mill" / "more.toml").write_text('[room.attic]\n', encoding="utf-8")
+    (machine / "mill" / "more.toml").write_text("[room.attic]\n", encoding="utf-8")
     assert ask("check", "--in", "mill").status == 0  # needs no git
     for command in (["record", "x"], ["check", "--at", "last"]):
         from tests.cli.asking import forget

@@ -87,7 +87,9 @@ def test_a_request_that_cannot_be_read_ends_with_2(arguments: list[str], said: s
     assert "Usage:" not in ran.err
 
 
-@pytest.mark.parametrize("arguments", [["chek"], ["check", "--nots"], ["check", "--in", "nowhere"], ["trace"], ["paths", "--setup", "x"]])
+@pytest.mark.parametrize(
+    "arguments", [["chek"], ["check", "--nots"], ["check", "--in", "nowhere"], ["trace"], ["paths", "--setup", "x"]]
+)
 def test_with_json_it_is_one_document_on_stdout(arguments: list[str]) -> None:
     ran = ask(*arguments, "--json")
     assert (ran.status, ran.err) == (2, "")
@@ -150,7 +152,11 @@ def test_a_reader_that_stops_reading_is_no_fault(machine: Path) -> None:
 
 def test_colour_only_on_a_terminal_that_wants_it() -> None:
     pty = pytest.importorskip("pty")
-    for environment, expected in (({"NO_COLOR": ""}, True), ({"NO_COLOR": "1"}, False), ({"NO_COLOR": "", "TERM": "dumb"}, False)):
+    for environment, expected in (
+        ({"NO_COLOR": ""}, True),
+        ({"NO_COLOR": "1"}, False),
+        ({"NO_COLOR": "", "TERM": "dumb"}, False),
+    ):
         ours, theirs = pty.openpty()
         done = subprocess.run(
             [sys.executable, "-m", "routecode", "chek"],

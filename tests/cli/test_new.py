@@ -104,7 +104,9 @@ def test_without_an_identity_nothing_is_written_and_two_commands_are_told(machin
     ran = ask("new", "my mill")
     assert ran.status == 2
     assert not (machine / "my mill").exists()
-    commands = [line.strip() for line in ran.err.splitlines() if line.strip().startswith(("git config", "routecode new"))]
+    commands = [
+        line.strip() for line in ran.err.splitlines() if line.strip().startswith(("git config", "routecode new"))
+    ]
     assert commands == [
         'git config --global user.name "Your Name"',
         'git config --global user.email "you@example.com"',

@@ -63,7 +63,7 @@ def test_new_and_deleted_files_are_recorded(mill: Path) -> None:
 def test_with_nothing_changed_it_says_since_when(mill: Path) -> None:
     ran = ask("record", "--in", "mill", "x")
     assert ran.status == 0
-    assert 'Nothing has changed since' in ran.out
+    assert "Nothing has changed since" in ran.out
     assert '"Start the studio mill", 2026-03-01' in ran.out
 
 

@@ -65,7 +65,9 @@ def test_documents_are_valid_and_complete(made: list[Document]) -> None:
     valid = {document.identity: validator(document.name) for document in DOCUMENTS}
     for document in made:
         valid[document["schema"]](json.loads(written(document)))
-    assert {document["schema"] for document in made} == {f"routecode/{name}/1" for name in ("check", "paths", "trace", "rules")}
+    assert {document["schema"] for document in made} == {
+        f"routecode/{name}/1" for name in ("check", "paths", "trace", "rules")
+    }
 
 
 def test_a_document_without_one_of_its_keys_or_with_another_one_is_not_valid(made: list[Document]) -> None:

@@ -33,6 +33,8 @@ def test_what_is_not_plain_text_is_shown_as_an_escape(text: str, shown: str) -> 
 
 def test_no_control_or_direction_character_of_unicode_gets_through() -> None:
     every = "".join(map(chr, range(sys.maxunicode + 1)))
-    left = {character for character in visible(every) if unicodedata.category(character) in ("Cc", "Cf", "Cs", "Zl", "Zp")}
+    left = {
+        character for character in visible(every) if unicodedata.category(character) in ("Cc", "Cf", "Cs", "Zl", "Zp")
+    }
     assert left == {"\u200c", "\u200d"}
     assert not set(BIDI) & set(visible(BIDI))

@@ -7,7 +7,10 @@ from routecode.show.listing import Line, Way, folded, ways
 from tests.show.studios import circuit_of, millrace, small
 
 NAMES = st.builds(
-    "{}/{}{}".format, st.sampled_from(["a", "b"]), st.sampled_from(["in ", "out ", "x", ""]), st.integers(0, 12).map(str)
+    "{}/{}{}".format,
+    st.sampled_from(["a", "b"]),
+    st.sampled_from(["in ", "out ", "x", ""]),
+    st.integers(0, 12).map(str),
 ) | st.sampled_from(["a/left", "a/right", "b/01", "b/02", "b/1"])
 WAYS = st.lists(st.builds(Way, NAMES, NAMES, st.sampled_from([(), ("p",), ("p", "q")]), st.booleans()), max_size=40)
 

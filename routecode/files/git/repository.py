@@ -51,7 +51,7 @@ class Repository:
     def _found(self, text: str, studio: str) -> str | Mistake:
         if _NUMBER.fullmatch(text):
             return self._numbered(int(text), studio)
-        return revision.dated(self.top, text) or revision.named(self.top, "HEAD" if text == "last" else text)
+        return revision.dated(self.top, text) or revision.named(self.top, re.sub(r"\Alast(?=[~^]|\Z)", "HEAD", text))
 
     def _numbered(self, number: int, studio: str) -> str | Mistake:
         known = 0

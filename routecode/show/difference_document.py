@@ -1,0 +1,102 @@
+"""The answer of `diff` as a JSON document: the raw sets whole, the changes that tell them, names as they read after."""
+
+from collections.abc import Iterable
+
+from routecode.change.changes import Change
+from routecode.change.delta import Pair, Point, Rerouted, StateDelta
+from routecode.change.difference import Difference
+from routecode.change.matched import BEFORE, Matched
+from routecode.change.view import SeenFeed
+from routecode.show.document import Row, place
+from routecode.show.documents import CAUSE, CHANGE, DIFF, FEED, PATH, POINT, RENAMED, REROUTED, STATE, WAY
+from routecode.show.paths import finding_rows
+
+
+def difference_document(difference: Difference, only: str | None = None, *, one: bool = False) -> Row:
+    """The document; with `one` just the state `only`."""
+    teller = _Names(difference.matched)
+    states = [_state(delta, difference, teller) for delta in difference.states if not one or delta.setup == only]
+    renamed = sorted({(each.before, each.after, each.how) for each in difference.renamed})
+    return DIFF.answer(
+        difference.old.name,
+        difference.new.name,
+        difference.result,
+        states,
+        RENAMED.rows(renamed),
+        {
+            "new": finding_rows(difference.findings_new, difference.new),
+            "gone": finding_rows(difference.findings_gone, difference.old),
+        },
+    )
+
+
+class _Names:
+    """Rows of shared numbers by names, sorted by code point."""
+
+    def __init__(self, matched: Matched) -> None:
+        self.channel = matched.channel_name
+        self.node = matched.node_name
+
+    def paths(self, pairs: Iterable[Pair]) -> list[Row]:
+        return PATH.rows(sorted((self.channel(source), self.channel(target), idle) for source, target, idle in pairs))
+
+    def feeds(self, seen: Iterable[SeenFeed]) -> list[Row]:
+        rows = [
+            (self.channel(feed.source), self.channel(feed.target), self.jacks(feed), feed.polarity, feed.either)
+            for feed in seen
+        ]
+        return FEED.rows(sorted(rows))
+
+    def rerouted(self, pairs: Iterable[Rerouted]) -> list[Row]:
+        rows = [
+            (
+                self.channel(old.source),
+                self.channel(old.target),
+                WAY.row(self.jacks(old), old.polarity),
+                WAY.row(self.jacks(new), new.polarity),
+            )
+            for old, new in pairs
+        ]
+        return REROUTED.rows(sorted(rows, key=lambda row: row[:2]))
+
+    def jacks(self, feed: SeenFeed) -> list[str]:
+        return [self.node(jack) for jack in feed.jacks]
+
+    def points(self, points: Iterable[Point]) -> list[Row]:
+        return POINT.rows(sorted((self.node(point.jack), sorted(map(self.node, point.wired))) for point in points))
+
+
+def _state(delta: StateDelta, difference: Difference, names: _Names) -> Row:
+    return STATE.row(
+        delta.setup,
+        delta.presence,
+        delta.compared,
+        {"gained": names.paths(delta.gained), "lost": names.paths(delta.lost)},
+        {
+            "gained": names.feeds(delta.feeds_gained),
+            "lost": names.feeds(delta.feeds_lost),
+            "rerouted": names.rerouted(delta.rerouted),
+        },
+        {"gained": names.points(delta.points_gained), "lost": names.points(delta.points_lost)},
+        [_change(change, difference) for change in difference.changes[delta.setup]],
+    )
+
+
+def _change(change: Change, difference: Difference) -> Row:
+    causes = [
+        CAUSE.row(side, place((difference.old if side == BEFORE else difference.new).spot(at)))
+        for side, at in change.cause
+    ]
+    return CHANGE.row(
+        change.id,
+        change.kind,
+        change.sense,
+        change.harm,
+        list(change.subjects),
+        list(change.channels),
+        list(change.names),
+        change.under,
+        causes,
+        change.proof,
+        change.sentence,
+    )
