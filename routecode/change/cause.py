@@ -78,6 +78,14 @@ class Causes:
             found = self._touching(claim, setup, before, after)
         return Cause(frozenset(found), tuple(found[number].place for number in sorted(found)))
 
+    def at(self, nodes: Iterable[int], setup: str | None) -> Cause:
+        """The edits that touch some nodes."""
+        facts = [fact for node in nodes for fact in self.at_node.get(node, ()) if fact.setup in (None, setup)]
+        found: dict[int, Fact] = {}
+        for fact in sorted(facts, key=_nearest):
+            found.setdefault(self.edit_of[id(fact)], fact)
+        return Cause(frozenset(found), tuple(found[number].place for number in sorted(found)))
+
     def _near(self, found: Break, view: View, setup: str | None) -> list[Fact]:
         ends = [node for node in (found.at, found.beyond) if node >= 0]
         if not ends:

@@ -9,10 +9,10 @@ from routecode.change.cause import Causes, Placed
 from routecode.change.claims import GONE, KINDS, NEW, Claim, Claims, spoken
 from routecode.change.delta import ADDED, BOTH, Pair, StateDelta
 from routecode.change.fold import Fold, folded
+from routecode.change.moves import Move, Moves
 from routecode.change.reasons import Reason, pair_of_reasons
 from routecode.change.reroutes import Reroutes
-from routecode.change.sentence import sentence
-from routecode.change.view import View
+from routecode.change.sentence import told
 from routecode.change.words import Words
 from routecode.ground.order import natural
 
@@ -47,7 +47,7 @@ class Change:
     gained: tuple[Pair, ...]
 
 
-def changes_of(delta: StateDelta, causes: Causes, words: Words) -> tuple[Change, ...]:
+def changes_of(delta: StateDelta, causes: Causes, words: Words, moved: Moves) -> tuple[Change, ...]:
     """The changes of one state, worst first."""
     if delta.presence != BOTH:
         return (_setup_change(delta, words),)
@@ -56,7 +56,7 @@ def changes_of(delta: StateDelta, causes: Causes, words: Words) -> tuple[Change,
     assert delta.before is not None and delta.after is not None
     before, after = delta.before, delta.after
     claims = Claims(delta)
-    found = [*spoken(claims.run()), *Reroutes(delta, claims.breaking, claims.making).run()]
+    found = [*spoken(claims.run()), *Reroutes(delta, claims.breaking, claims.making, moved).run()]
     stops, starts = pair_of_reasons(words, before, after)
 
     def reason(claim: Claim) -> Reason | None:
@@ -67,7 +67,10 @@ def changes_of(delta: StateDelta, causes: Causes, words: Words) -> tuple[Change,
     parts: list[Fold] = []
     for group in _by_cause(found, lambda claim: causes.of(claim, delta.setup, before, after).edits):
         parts += folded(group, words, reason)
-    made = [_change(fold, delta, causes, words, before, after) for fold in parts]
+    spelt = [pair for fold in parts for pair in told(fold, words)]
+    made = [_change(fold, text, delta, causes, words) for fold, text in spelt]
+    quiet = not delta.ends_changed and not made
+    made += [_move_change(move, delta, causes, words, quiet) for move in moved.runs]
     return _under(sorted(made, key=_order))
 
 
@@ -78,7 +81,9 @@ def _by_cause(claims: list[Claim], edits: Callable[[Claim], frozenset[int]]) -> 
     return list(groups.values())
 
 
-def _change(fold: Fold, delta: StateDelta, causes: Causes, words: Words, before: View, after: View) -> Change:
+def _change(fold: Fold, text: str, delta: StateDelta, causes: Causes, words: Words) -> Change:
+    before, after = delta.before, delta.after
+    assert before is not None and after is not None
     claims = [claim for row in fold.rows for claim in row.claims]
     sources = {channel for claim in claims for turn in claim.turns for channel in turn.sources}
     others = {channel for claim in claims for turn in claim.turns for channel in (*turn.was, *turn.now)}
@@ -105,7 +110,7 @@ def _change(fold: Fold, delta: StateDelta, causes: Causes, words: Words, before:
         places,
         frozenset().union(*(cause.edits for cause in found)),
         NOT_REDUCED,
-        sentence(fold, words),
+        text,
         tuple(sorted(pair for claim in claims for pair in claim.lost)),
         tuple(sorted(pair for claim in claims for pair in claim.gained)),
     )
@@ -132,9 +137,37 @@ def _setup_change(delta: StateDelta, words: Words) -> Change:
         ((view.side, placed.written.place),),
         frozenset(),
         "alone",
-        sentence(fold, words),
+        told(fold, words)[0][1],
         tuple(sorted(delta.lost)),
         tuple(sorted(delta.gained)),
+    )
+
+
+def _move_change(move: Move, delta: StateDelta, causes: Causes, words: Words, quiet: bool) -> Change:
+    cause = causes.at(move.jacks, delta.setup)
+    jacks = tuple(sorted(map(words.matched.node_name, move.jacks)))
+    numbers = (str(move.first), str(move.last)), (str(move.first + move.shift), str(move.last + move.shift))
+    was, now = (one if one == last else f"{one}-{last}" for one, last in numbers)
+    several = move.first != move.last
+    text = (
+        f"{words.unit(move.bay)} column{'s' if several else ''} {was} {'are' if several else 'is'} now "
+        f"column{'s' if several else ''} {now}, with all that is wired there.{' No path changed.' if quiet else ''}"
+    )
+    return Change(
+        _identity("moved", move.bay, move.first, move.last, move.shift),
+        "moved",
+        None,
+        NOTE,
+        jacks,
+        (),
+        (move.bay,),
+        None,
+        cause.places,
+        cause.edits,
+        NOT_REDUCED,
+        text,
+        (),
+        (),
     )
 
 
@@ -170,7 +203,8 @@ def _under(changes: list[Change]) -> tuple[Change, ...]:
         head = by_edits.get(change.edits) if change.edits else None
         if head is None:
             head = next((one for one in heads[:50] if one.edits and one.edits < change.edits), None)
-        if head is not None and (head.harm, head.kind) != (change.harm, change.kind) and change.harm != GAIN:
+        worse = head is not None and (head.harm != change.harm or head.edits < change.edits)
+        if head is not None and worse and change.harm != GAIN:
             found.append(evolve(change, under=head.id))
             continue
         heads.append(change)

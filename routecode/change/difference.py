@@ -10,6 +10,7 @@ from routecode.change.delta import BOTH, Measure, StateDelta
 from routecode.change.facts import Fact, differing
 from routecode.change.identity import Identity, Renamed, identify
 from routecode.change.matched import Matched
+from routecode.change.moves import Moves, moves
 from routecode.change.needs import NeedChange, needs_of
 from routecode.change.records import JackRow, cabling, equipment, jack_rows
 from routecode.change.words import Words
@@ -60,9 +61,15 @@ class Compared:
         return Causes(self.matched, self.facts)
 
     @cached_property
+    def moves(self) -> Moves:
+        """Columns that moved along with all that is wired to them."""
+        points = (*self.states[0].points_lost, *self.states[0].points_gained)
+        return moves(self.matched, {self.matched.node_name(point.jack).partition("/")[0] for point in points})
+
+    @cached_property
     def changes(self) -> dict[str | None, tuple[Change, ...]]:
         """The changes of every state."""
-        return {delta.setup: changes_of(delta, self.causes, self.words) for delta in self.states}
+        return {delta.setup: changes_of(delta, self.causes, self.words, self.moves) for delta in self.states}
 
     @property
     def renamed(self) -> list[Renamed]:
@@ -93,7 +100,7 @@ class Compared:
     @cached_property
     def jacks(self) -> list[JackRow]:
         """What was and is behind the jacks that changed, and how they are normalled."""
-        return jack_rows(self.states[0].points_lost, self.states[0].points_gained, self.facts, self.words)
+        return jack_rows(self.states[0].points_lost, self.states[0].points_gained, self.facts, self.words, self.moves)
 
     @cached_property
     def cabling(self) -> list[str]:

@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 from routecode.change.matched import AFTER, BEFORE, Matched
 from routecode.circuit.plant import PlacedBay, PlacedSetup, PlacedUnit, Plant
 from routecode.ground.place import At
+from routecode.language.ranges import spread_whole
 
 Value = Any
 Stated = dict[tuple[Any, ...], tuple[Value, At]]
@@ -98,8 +99,27 @@ def _pair(a: int, b: int) -> tuple[int, int]:
 
 
 def _normals(matched: Matched) -> Iterator[Fact]:
-    yield from _compare("normal", _stated_normals(matched, BEFORE), _stated_normals(matched, AFTER), None)
+    said: dict[tuple[str, str], dict[int, At]] = {}
+    for fact in _compare("normal", _stated_normals(matched, BEFORE), _stated_normals(matched, AFTER), None):
+        if fact.after_at is None:
+            fact = fact._replace(after_at=_no_normal(matched, AFTER, fact.key[0], said))
+        elif fact.before_at is None:
+            fact = fact._replace(before_at=_no_normal(matched, BEFORE, fact.key[0], said))
+        yield fact
     yield from _compare("mult", _stated_mults(matched, BEFORE), _stated_mults(matched, AFTER), None)
+
+
+def _no_normal(matched: Matched, side: str, jack: int, said: dict[tuple[str, str], dict[int, At]]) -> At | None:
+    """Where a side says how a column is normalled that has no normal there, if it says so; `said` keeps what was read."""
+    own = matched.own_node(side, jack)
+    if own < 0:
+        return None
+    bay = matched.plant(side).bay_of(own)
+    if (side, bay.id) not in said:
+        key = "plug" if bay.plugs else "normal"
+        tables = [table for table in bay.written.column if getattr(table, key) is not None]
+        said[side, bay.id] = {number: table.where(key) for table in tables for number in spread_whole(table.at, table.where("at"), [])}
+    return said[side, bay.id].get(bay.place(own)[1])
 
 
 def _stated_normals(matched: Matched, side: str) -> Stated:

@@ -14,13 +14,13 @@ from attrs import define, frozen
 
 from routecode.change.claims import Claim
 from routecode.change.reasons import Reason, Slot, Verb
-from routecode.change.words import Label, Words, in_order, shortened, sorted_pieces
+from routecode.change.words import Label, Words, in_order, several, sorted_pieces
 from routecode.ground.order import natural
 
 FOLDED = ("redirected", "split", "lost", "gained", "rerouted")
 """Kinds that fold; the others are told one by one."""
 Channels = tuple[int, ...]
-_DIGITS = re.compile(r"[0-9]+")
+_VARYING = re.compile(r"[0-9]+|\b(?:left|right|L|R)\b")
 
 
 @frozen(eq=False)
@@ -64,11 +64,22 @@ def folded(claims: Iterable[Claim], words: Words, reason: Callable[[Claim], Reas
     groups: dict[Any, list[Row]] = defaultdict(list)
     for number, row in enumerate(_rows(claims, words, reason)):
         groups[_key(row, words) if row.subject is not None else number].append(row)
-    folds: list[Fold] = []
+    folds: list[Fold] = _exchanges(groups, words)
     for rows in groups.values():
         rows.sort(key=lambda row: natural(words.channel(row.subject).text) if row.subject is not None else ())
         folds += [Fold(tuple(part)) for part in _alike(rows, words)]
     return folds
+
+
+def _exchanges(groups: dict[Any, list[Row]], words: Words) -> list[Fold]:
+    """More than two exchanges among names of one stem are told as one; taken out of the groups."""
+    alike: dict[Any, list[Any]] = defaultdict(list)
+    for key, rows in groups.items():
+        claim = rows[0].claims[0]
+        stems = {_stem(words.channel(channel)) for turn in claim.turns for channel in turn.sources}
+        if claim.kind == "exchanged" and len(stems) == 1:
+            alike[stems.pop()].append(key)
+    return [Fold(tuple(row for key in keys for row in groups.pop(key))) for keys in alike.values() if len(keys) > 2]
 
 
 def _rows(claims: Iterable[Claim], words: Words, reason: Callable[[Claim], Reason | None]) -> list[Row]:
@@ -132,8 +143,8 @@ def _template(reason: Reason | None, words: Words) -> Any:
 
 
 def _stem(label: Label) -> tuple[str, str, bool]:
-    """What names in step have in common: all but their numbers."""
-    return (label.head, _DIGITS.sub("0", label.stem), label.number >= 0)
+    """What names in step have in common: all but their numbers and sides."""
+    return (_VARYING.sub("0", label.head), _VARYING.sub("0", label.stem), label.number >= 0)
 
 
 def _alike(rows: list[Row], words: Words) -> list[list[Row]]:
@@ -149,7 +160,21 @@ def _alike(rows: list[Row], words: Words) -> list[list[Row]]:
             for side, both in zip(sides, common, strict=True)
         ]
         parts[repr(own)].append(row)
-    return list(parts.values())
+    return [piece for part in parts.values() for piece in _distinct(part)]
+
+
+def _distinct(rows: list[Row]) -> list[list[Row]]:
+    """Rows parted once more where two of them have an end in common that not all have: those of equal ends together."""
+    for which in (_was, _now):
+        sets = [row.ends(which) for row in rows]
+        common = frozenset.intersection(*sets)
+        own = [end for one in sets for end in one - common]
+        if len(own) != len(set(own)):
+            alike: dict[object, list[Row]] = defaultdict(list)
+            for row in rows:
+                alike[row.ends(_was), row.ends(_now)].append(row)
+            return list(alike.values())
+    return [rows]
 
 
 def _was(claim: Claim) -> Channels:
@@ -168,9 +193,9 @@ def subjects(fold: Fold, words: Words) -> tuple[str, bool]:
     noun = "source" if fold.claim.end == "source" else "place"
     if fold.rows[0].subject is None:
         channels = fold.rows[0].sources
-        return shortened(sorted_pieces(map(words.channel, channels)), len(channels), noun), len(channels) > 1
+        return words.shortened(sorted_pieces(map(words.channel, channels)), len(channels), noun), len(channels) > 1
     labels = [words.channel(row.subject) for row in fold.rows if row.subject is not None]
-    return shortened(in_order(labels), len(labels), noun, most=3), len(labels) > 1
+    return _in_step(in_order(labels), quiet=True), len(labels) > 1
 
 
 def ends(fold: Fold, words: Words, which: Callable[[Claim], Channels]) -> str:
@@ -178,12 +203,12 @@ def ends(fold: Fold, words: Words, which: Callable[[Claim], Channels]) -> str:
     noun = "place" if fold.claim.end == "source" else "source"
     sets = [row.ends(which) for row in fold.rows]
     if len(sets) == 1:
-        return shortened(sorted_pieces(map(words.channel, sets[0])), len(sets[0]), noun)
+        return words.shortened(sorted_pieces(map(words.channel, sets[0])), len(sets[0]), noun)
     common = frozenset.intersection(*sets)
     rows = [sorted((words.channel(end) for end in one - common), key=lambda label: natural(label.text)) for one in sets]
     shared = sorted_pieces(map(words.channel, common))
     if len({len(row) for row in rows}) > 1 or not rows[0]:
-        return shortened(shared, len(common), noun) if common else f"several {noun}s"
+        return words.shortened(shared, len(common), noun) if common else f"several {noun}s"
     columns = [in_order(column) for column in zip(*rows, strict=True)]
     first = _in_step(columns[0])
     more = len(columns) - 1 + len(common)
@@ -194,20 +219,19 @@ def ends(fold: Fold, words: Words, which: Callable[[Claim], Channels]) -> str:
     return f"{first} and {more} more {noun}{'s' if more > 1 else ''} each"
 
 
-def _in_step(pieces: list[str]) -> str:
-    if len(pieces) == 1:
-        return pieces[0]
-    return f"{', '.join(pieces[:-1])} and {pieces[-1]} in this order"
+def _in_step(pieces: Sequence[str], *, quiet: bool = False) -> str:
+    """Every piece, since the order pairs them with others; said so unless it can be seen."""
+    return pieces[0] if len(pieces) == 1 else several(pieces) + ("" if quiet else ", in this order")
 
 
 def places(fold: Fold, words: Words) -> str:
     """Where the rows stop, in step with the subjects."""
-    return _labels([words.node(reason.at) for reason in fold.reasons])
+    return _labels([words.node(reason.at) for reason in fold.reasons], words)
 
 
-def _labels(labels: Sequence[Label]) -> str:
+def _labels(labels: Sequence[Label], words: Words) -> str:
     distinct = list(dict.fromkeys(labels))
-    return shortened(in_order(distinct), len(distinct), "place")
+    return words.shortened(in_order(distinct), len(distinct), "place")
 
 
 def clause(fold: Fold, words: Words) -> str:
@@ -215,13 +239,13 @@ def clause(fold: Fold, words: Words) -> str:
     reasons = fold.reasons
     if not reasons:
         return ""
-    several = len({reason.at for reason in reasons}) > 1
+    plural = len({reason.at for reason in reasons}) > 1
     text = ""
     for position, part in enumerate(reasons[0].parts):
         if isinstance(part, str):
             text += part
         elif isinstance(part, Verb):
-            text += part.more if several else part.one
+            text += part.more if plural else part.one
         else:
             text += _slot(part, [one.parts[position] for one in reasons], words)
     return text
@@ -231,7 +255,7 @@ def _slot(slot: Slot, slots: Sequence[object], words: Words) -> str:
     labels = [words.node(one.node) for one in slots if isinstance(one, Slot)]
     if not slot.whole:
         labels = [label._replace(head="") if label.stem or label.digits else label for label in labels]
-    return _labels(labels)
+    return _labels(labels, words)
 
 
 def passings(fold: Fold, words: Words, side: int) -> tuple[list[str], list[str]]:

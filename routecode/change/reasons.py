@@ -188,7 +188,8 @@ class Reasons:
         a, b = self.has.vertex_node(found.edge[0]), self.has.vertex_node(found.edge[1])
         lacking = self._lacking_unit(a, b)
         if lacking:
-            return Reason(UNIT, a, b, lacking)
+            at = a if self._lacking_unit(a) else b
+            return Reason(UNIT, at, b, lacking)
         net = self.lacks.net(a)
         if net is not None and net.mixed:
             return Reason(OTHER, a, b, ("two families of signal meet on this wire",))

@@ -1,13 +1,14 @@
 """What a diff lists beside its changes: jacks (was, is), cabling, equipment. Compares what is written, not what it does."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from routecode.change.delta import Point
 from routecode.change.facts import Fact
 from routecode.change.matched import AFTER, BEFORE, Matched
-from routecode.change.words import Label, Words, in_order, many, several
+from routecode.change.moves import Moves
+from routecode.change.words import Label, Words, in_order, label, many, several
 from routecode.circuit.plant import PlacedBay, PlacedUnit, Wire
 from routecode.ground.order import natural
 from routecode.language.ranges import fold
@@ -26,17 +27,19 @@ class JackRow(NamedTuple):
 # -- jacks ---------------------------------------------------------------------------------------------------------------
 
 
-def jack_rows(lost: Iterable[Point], gained: Iterable[Point], facts: Iterable[Fact], words: Words) -> list[JackRow]:
-    """The jacks whose rear or normal differs, neighbouring ones in one row."""
+def jack_rows(lost: Iterable[Point], gained: Iterable[Point], facts: Iterable[Fact], words: Words, moved: Moves) -> list[JackRow]:
+    """The jacks whose rear or normal differs, neighbouring ones in one row; columns that moved whole are not among them."""
     was = {point.jack: point.wired for point in lost}
     now = {point.jack: point.wired for point in gained}
-    singles = [(jack, was.get(jack, ()), now.get(jack, ())) for jack in was.keys() | now.keys()]
+    come = set(moved.jack.values())
+    explained = {jack for jack in moved.jack if jack in come or jack not in now} | {jack for jack in come if jack in moved.jack or jack not in was}
+    singles = [(jack, was.get(jack, ()), now.get(jack, ())) for jack in was.keys() | now.keys() if jack not in explained]
     groups: dict[object, list[tuple[Label, list[Label], list[Label]]]] = defaultdict(list)
     for jack, old, new in singles:
         row = (words.node(jack), _sorted(map(words.node, old)), _sorted(map(words.node, new)))
         groups[row[0][:2], tuple(one[:2] for one in row[1]), tuple(one[:2] for one in row[2])].append(row)
     rows = [part for group in groups.values() for part in _rows(group)]
-    return [row for _, row in sorted(rows, key=lambda one: natural(one[0]))] + _normals(facts, words)
+    return [row for _, row in sorted(rows, key=lambda one: natural(one[0]))] + _normals((fact for fact in facts if not explained.issuperset(fact.nodes)), words)
 
 
 def _rows(group: list[tuple[Label, list[Label], list[Label]]]) -> list[tuple[str, JackRow]]:
@@ -159,7 +162,7 @@ def _cable(told: tuple[str, str], group: list[tuple[Label, Label, Wire]]) -> str
     return f"{what}: {named}{ends}{f' ({how})' if how else ''}."
 
 
-def _few(pieces: list[str]) -> str:
+def _few(pieces: Sequence[str]) -> str:
     return several(pieces) if len(pieces) < 4 else f"{', '.join(pieces[:3])} and {len(pieces) - 3} more"
 
 
@@ -168,15 +171,35 @@ def _few(pieces: list[str]) -> str:
 
 def equipment(matched: Matched, words: Words) -> list[str]:
     """Units and bays that are new, gone, away, moved, called otherwise or larger; renames."""
-    lines = [_renamed(kind, before, after, how) for kind, before, after, how in matched.identity.renamed]
+    lines = _renames(matched, words)
     for kind in ("units", "bays"):
         lines += _things(getattr(matched.before, kind), getattr(matched.after, kind), getattr(matched.identity, kind))
     return lines
 
 
-def _renamed(kind: str, before: str, after: str, how: str) -> str:
-    why = "the text says so" if how == "declared" else "same ports, same wiring"
-    return f"{kind.replace('_', ' ').capitalize()} {before} is now {after} ({why})."
+def _renames(matched: Matched, words: Words) -> list[str]:
+    """What is called otherwise; the ports of one unit together."""
+    lines: list[str] = []
+    ports: dict[tuple[str, str], list[tuple[Label, Label]]] = defaultdict(list)
+    for kind, before, after, how in matched.identity.renamed:
+        if kind == "port":
+            unit, _, new = after.partition("/")
+            ports[unit, how].append((_bare(before.partition("/")[2]), _bare(new)))
+        else:
+            lines.append(f"{kind.replace('_', ' ').capitalize()} {before} is now {after} ({_HOW[how]}).")
+    for (unit, how), pairs in ports.items():
+        old, new = (in_order([pair[which] for pair in pairs]) for which in (0, 1))
+        verb = "are" if len(pairs) > 1 else "is"
+        lines.append(f"{words.unit(unit)}: {several(old)} {verb} now {several(new)} ({_HOW[how]}).")
+    return lines
+
+
+_HOW = {"declared": "the text says so", "proved": "same ports, same wiring"}
+
+
+def _bare(port: str) -> Label:
+    """The name of a port without its unit."""
+    return label("", port)
 
 
 Thing = PlacedUnit | PlacedBay

@@ -11,6 +11,7 @@ from routecode.change.claims import Claim, Passing, Turn
 from routecode.change.delta import Pair, StateDelta
 from routecode.change.frontier import Edge, Frontier
 from routecode.change.matched import AFTER, BEFORE
+from routecode.change.moves import Moves
 from routecode.change.view import SeenFeed, View, nodes_between
 
 MOST = 20_000
@@ -22,16 +23,18 @@ Signature = tuple[frozenset[Edge], frozenset[Edge]]
 class Reroutes:
     """Finds the kept paths of a state whose way differs."""
 
-    def __init__(self, delta: StateDelta, breaking: Frontier, making: Frontier) -> None:
+    def __init__(self, delta: StateDelta, breaking: Frontier, making: Frontier, moved: Moves) -> None:
         assert delta.before is not None and delta.after is not None
         self.before: View = delta.before
         self.after: View = delta.after
         self.breaking = breaking
         self.making = making
         self.turned = {
-            (2 * old.source + 1, 2 * old.target): (old, new) for old, new in delta.rerouted if not old.either
+            (2 * old.source + 1, 2 * old.target): (old, new)
+            for old, new in delta.rerouted
+            if not old.either and (moved.now(old.jacks) != new.jacks or old.polarity != new.polarity)
         }
-        """Feeds on both sides that go another way, by their edge."""
+        """Feeds on both sides that go another way, by their edge; those whose columns only moved are not among them."""
         self.delta = delta
         self.touched = delta.touched
         self.cut = False

@@ -7,12 +7,30 @@ from collections.abc import Callable
 
 from routecode.change.claims import GONE, NEW, Claim, Turn
 from routecode.change.fold import Channels, Fold, clause, ends, passings, places, subjects
-from routecode.change.words import Words, in_order, many, several, shortened, sorted_pieces
+from routecode.change.words import Words, in_order, many, several, sorted_pieces
+from routecode.ground.order import natural
+
+LONGEST = 25
+"""Words of one sentence."""
 
 
-def sentence(fold: Fold, words: Words) -> str:
-    """The fold in words."""
-    return _SENTENCES[fold.claim.kind](fold, words)
+def told(fold: Fold, words: Words) -> list[tuple[Fold, str]]:
+    """The fold in words. Where a sentence grows too long, fewer names are said, then the rows one by one."""
+    text = ""
+    for most in (2, 1):
+        words.most = most
+        text = _SENTENCES[fold.claim.kind](fold, words)
+        words.most = 2
+        if longest(text) <= LONGEST:
+            return [(fold, text)]
+    if len(fold.rows) > 1:
+        return [pair for row in fold.rows for pair in told(Fold((row,)), words)]
+    return [(fold, text)]
+
+
+def longest(text: str) -> int:
+    """Words of the longest sentence in a text."""
+    return max(len(sentence.split()) for sentence in text.split(". "))
 
 
 def _was(claim: Claim) -> Channels:
@@ -24,7 +42,7 @@ def _now(claim: Claim) -> Channels:
 
 
 def _listed(words: Words, channels: Channels, noun: str = "place") -> str:
-    return shortened(sorted_pieces(map(words.channel, channels)), len(channels), noun)
+    return words.shortened(sorted_pieces(map(words.channel, channels)), len(channels), noun)
 
 
 def _verb(plural: bool, one: str, more: str) -> str:
@@ -47,7 +65,7 @@ def _feedback(fold: Fold, words: Words) -> str:
     claim = fold.claim
     loop = claim.turns[0].was if claim.sense == GONE else claim.turns[0].now or claim.turns[0].was
     first, others = _loop(words, loop)
-    through = f" through {shortened(others, len(others), 'unit')}" if others else ""
+    through = f" through {words.shortened(others, len(others), 'unit')}" if others else ""
     if claim.sense == NEW:
         return f"{first} now comes back to its own input{through} (feedback)."
     if claim.sense == GONE:
@@ -71,7 +89,10 @@ def _loop(words: Words, loop: Channels) -> tuple[str, list[str]]:
 def _tied(fold: Fold, words: Words) -> str:
     claim = fold.claim
     target = words.channel(claim.turns[0].now[0]).text
-    before, after = (several(sorted_pieces(map(words.channel, drivers))) or "nothing" for drivers in claim.drivers)
+    before, after = (
+        words.shortened(sorted_pieces(map(words.channel, drivers)), len(drivers), "source", 1) if drivers else "nothing"
+        for drivers in claim.drivers
+    )
     if claim.sense == GONE:
         return f"{target} no longer gets {_number(len(claim.drivers[0]))} signals on one wire. Now: only {after}. Before: {before}."
     was = f"only {before}" if claim.sense == NEW and claim.drivers[0] else before
@@ -83,24 +104,30 @@ def _number(count: int) -> str:
 
 
 def _exchanged(fold: Fold, words: Words) -> str:
-    turns = fold.claim.turns
+    turns = [turn for row in fold.rows for claim in row.claims for turn in claim.turns]
+    turns.sort(key=lambda turn: natural(words.channel(turn.sources[0]).text))
     names = [_listed(words, turn.sources, "source") for turn in turns]
     if len(turns) > 2:
-        now = [_listed(words, turn.now) for turn in turns]
-        labels = [words.channel(turn.sources[0]) for turn in turns]
-        if all(len(turn.sources) == len(turn.now) == 1 for turn in turns):
-            names, now = in_order(labels), in_order([words.channel(turn.now[0]) for turn in turns])
-        return f"{several(names)} have changed places. They now reach {several(now)}, in this order."
-    one, other = _short_pair(turns, words, names)
+        return _rotated(turns, names, words)
+    one, other = _short_pair(names)
     reach = _verb(len(turns[0].sources) > 1, "reaches", "reach"), _verb(len(turns[1].sources) > 1, "reaches", "reach")
-    both = sorted_pieces(words.channel(channel) for turn in turns for channel in turn.sources)
+    both = f"{names[0]} and {other}" if one != names[0] else f"{names[0]} and {names[1]}"
     return (
-        f"{both[0] if len(both) == 1 else f'{names[0]} and {names[1]}'} are exchanged. "
-        f"{one[:1].upper()}{one[1:]} now {reach[0]} {_listed(words, turns[0].now)}, {other} {reach[1]} {_listed(words, turns[1].now)}."
+        f"{both} are exchanged. {one[:1].upper()}{one[1:]} now {reach[0]} {_listed(words, turns[0].now)}, "
+        f"{other} {reach[1]} {_listed(words, turns[1].now)}."
     )
 
 
-def _short_pair(turns: tuple[Turn, ...], words: Words, names: list[str]) -> tuple[str, str]:
+def _rotated(turns: list[Turn], names: list[str], words: Words) -> str:
+    now = [_listed(words, turn.now) for turn in turns]
+    said, reached = several(names), several(now)
+    if all(len(turn.sources) == len(turn.now) == 1 for turn in turns):
+        said = several(in_order([words.channel(turn.sources[0]) for turn in turns]))
+        reached = several(in_order([words.channel(turn.now[0]) for turn in turns]))
+    return f"{said} have changed places. They now reach {reached}, in this order."
+
+
+def _short_pair(names: list[str]) -> tuple[str, str]:
     """`left`, `right` where two names differ in nothing else."""
     heads = [name.rpartition(" ") for name in names]
     if heads[0][0] == heads[1][0] and {heads[0][2], heads[1][2]} in ({"left", "right"}, {"L", "R"}):
@@ -152,9 +179,9 @@ def _rerouted(fold: Fold, words: Words) -> str:
     (old_units, old_jacks), (new_units, new_jacks) = passings(fold, words, 0), passings(fold, words, 1)
     cords = f" {_cords(fold, old.cords, new.cords)}" if old.cords != new.cords else ""
     if old_units or new_units:
-        return f"{start}. {they} {_exchange(plural, 'pass', old_units, new_units, 'unit')}.{cords}"
+        return f"{start}. {they} {_exchange(words, plural, 'pass', old_units, new_units)}.{cords}"
     if old_jacks or new_jacks:
-        return f"{start}. {they} {_exchange(plural, 'go by', old_jacks, new_jacks, 'jack')}.{cords}"
+        return f"{start}. {they} {_exchange(words, plural, 'go by', old_jacks, new_jacks)}.{cords}"
     return f"{start}.{cords}" if cords else f"{start}, by another way."
 
 
@@ -166,11 +193,12 @@ def _cords(fold: Fold, old: int, new: int) -> str:
     return f"That takes {many(new, 'cord')}{each} now. Before: {old or 'none'}."
 
 
-def _exchange(plural: bool, verb: str, old: list[str], new: list[str], noun: str) -> str:
+def _exchange(words: Words, plural: bool, verb: str, old: list[str], new: list[str]) -> str:
     """`now passes B, not A`; `now also passes B`; `no longer passes A`."""
     first, space, rest = verb.partition(" ")
     said = verb if plural else f"{first}{'es' if first.endswith(('s', 'o')) else 's'}{space}{rest}"
-    one, other = shortened(new, len(new), noun), shortened(old, len(old), noun)
+    noun = "unit" if verb == "pass" else "jack"
+    one, other = words.shortened(new, len(new), noun), words.shortened(old, len(old), noun)
     if old and new:
         return f"now {said} {one}, not {other}"
     return f"now also {said} {one}" if new else f"no longer {said} {other}"

@@ -41,6 +41,12 @@ class Words:
     def __init__(self, matched: Matched) -> None:
         self.matched = matched
         self._labels: dict[tuple[bool, int], Label] = {}
+        self.most = 2
+        """How many phrases of a list are said before the rest is only counted."""
+
+    def shortened(self, pieces: Sequence[str], count: int, noun: str, more: int = 0) -> str:
+        """All pieces where there are few; else the first and how many of `count` are not named."""
+        return shortened(pieces, count, noun, self.most + more)
 
     # -- single names ---------------------------------------------------------------------------------------------------
 
@@ -51,7 +57,7 @@ class Words:
             node = self.matched.channel_node(channel)
             unit, port, wide = self._port(node)
             tail = self.matched.channel_name(channel).rpartition(" ch ")[2] if wide else ""
-            found = self._labels[True, channel] = _label(unit, port if not wide else f"{port} ch {tail}".strip())
+            found = self._labels[True, channel] = label(unit, port if not wide else f"{port} ch {tail}".strip())
         return found
 
     def node(self, node: int) -> Label:
@@ -60,10 +66,10 @@ class Words:
         if found is None:
             if self.matched.is_port(node):
                 unit, port, _ = self._port(node)
-                found = _label(unit, port)
+                found = label(unit, port)
             elif self.matched.is_jack(node):
                 bay, place = self._bay(node)
-                found = _label(bay.title, place)
+                found = label(bay.title, place)
             else:
                 found = Label("a mult", "", -1, "")
             self._labels[False, node] = found
@@ -117,7 +123,8 @@ class Words:
         }
 
 
-def _label(head: str, name: str) -> Label:
+def label(head: str, name: str) -> Label:
+    """The label of a port or jack `name` of a unit or bay with the title `head`."""
     found = _NUMBERED.fullmatch(name)
     return Label(head, found[1], int(found[2]), found[2]) if found else Label(head, name, -1, "")
 
@@ -125,32 +132,81 @@ def _label(head: str, name: str) -> Label:
 # -- lists ---------------------------------------------------------------------------------------------------------------
 
 
-def in_order(labels: Sequence[Label]) -> list[str]:
-    """Names as phrases in the order given, consecutive numbers of one stem as ranges: order is never changed or hidden."""
-    pieces: list[str] = []
-    run: list[Label] = []
-    for label in labels:
-        if run and label.plain and run[-1].plain and label[:2] == run[-1][:2] and label.number == run[-1].number + 1:
-            run.append(label)
-            continue
-        _close(run, pieces)
-        run = [label]
-    _close(run, pieces)
-    return _paired(pieces)
+class Piece(str):
+    """A phrase that stands for so many `names`."""
+
+    __slots__ = ("names",)
+    names: int
+
+    def __new__(cls, text: str, names: int = 1) -> "Piece":
+        """The phrase `text`."""
+        made = super().__new__(cls, text)
+        made.names = names
+        return made
 
 
-def sorted_pieces(labels: Iterable[Label]) -> list[str]:
+_RANGES = 4
+"""How many ranges of one stem are said in one phrase."""
+
+
+def in_order(labels: Sequence[Label]) -> list[Piece]:
+    """Names as phrases in the order given, numbers of one stem as ranges: the order is never changed or hidden.
+
+    `line 1`, `line 2`, `line 3`, `line 7` become `lines 1-3 and 7`; `line 4` to `line 1` become `lines 4 down to 1`.
+    """
+    runs: list[list[Label]] = []
+    step = 0
+    for position, label in enumerate(labels):
+        ahead = _ahead(runs[-1][-1], label) if runs else 0
+        down = ahead == -1 and (step == -1 or (step == 0 and position + 1 < len(labels) and _ahead(label, labels[position + 1]) == -1))
+        if (ahead == 1 and step != -1) or down:
+            runs[-1].append(label)
+            step = ahead
+        else:
+            runs.append([label])
+            step = 0
+    return _paired(_stems(runs))
+
+
+def _ahead(label: Label, following: Label) -> int:
+    """By how much the number grows from one name to the next; 0 where they do not belong in one range."""
+    if label[:2] != following[:2] or not (label.plain and following.plain):
+        return 0
+    return following.number - label.number
+
+
+def _stems(runs: list[list[Label]]) -> list[Piece]:
+    """Neighbouring runs of one stem in one phrase."""
+    groups: list[list[list[Label]]] = []
+    for run in runs:
+        before = groups[-1][-1][0] if groups else None
+        same = before is not None and run[0].plain and before.plain and before[:2] == run[0][:2]
+        if same and len(groups[-1]) < _RANGES:
+            groups[-1].append(run)
+        else:
+            groups.append([run])
+    return [_piece(group) for group in groups]
+
+
+def _piece(group: list[list[Label]]) -> Piece:
+    first = group[0][0]
+    count = sum(map(len, group))
+    if count == 1:
+        return Piece(first.text)
+    numbers = several([_range(run) for run in group])
+    return Piece(" ".join(part for part in (first.head, _plural(first.stem), numbers) if part), count)
+
+
+def _range(run: list[Label]) -> str:
+    if len(run) == 1:
+        return run[0].digits
+    between = "-" if run[-1].number > run[0].number else " down to "
+    return f"{run[0].digits}{between}{run[-1].digits}"
+
+
+def sorted_pieces(labels: Iterable[Label]) -> list[Piece]:
     """Names as phrases, in natural order, each once."""
     return in_order(sorted(set(labels), key=lambda label: natural(label.text)))
-
-
-def _close(run: list[Label], pieces: list[str]) -> None:
-    if len(run) < 2:
-        pieces.extend(label.text for label in run)
-        return
-    first = run[0]
-    stem = _plural(first.stem)
-    pieces.append(" ".join(part for part in (first.head, stem, f"{first.digits}-{run[-1].digits}") if part))
 
 
 def _plural(stem: str) -> str:
@@ -158,13 +214,13 @@ def _plural(stem: str) -> str:
     return f"{start}{space}{_NOUNS.get(last, last)}"
 
 
-def _paired(pieces: list[str]) -> list[str]:
+def _paired(pieces: list[Piece]) -> list[Piece]:
     """`Desk main left`, `Desk main right` become `Desk main left and right`."""
-    found: list[str] = []
+    found: list[Piece] = []
     for piece in pieces:
         for left, right in _SIDES:
             if found and piece.endswith(right) and found[-1] == piece[: -len(right)] + left:
-                found[-1] += f" and{right}"
+                found[-1] = Piece(f"{found[-1]} and{right}", 2)
                 break
         else:
             found.append(piece)
@@ -180,17 +236,8 @@ def shortened(pieces: Sequence[str], count: int, noun: str, most: int = 2) -> st
     """All pieces where there are few; else the first and how many of `count` are not named."""
     if len(pieces) <= most:
         return several(pieces)
-    named = _names_in(pieces[0])
-    left = count - named
-    return f"{pieces[0]} and {left} more {noun}{'s' if left != 1 else ''}"
-
-
-def _names_in(piece: str) -> int:
-    """How many names a phrase stands for."""
-    found = re.search(r"([0-9]+)-([0-9]+)$", piece)
-    if found and int(found[2]) > int(found[1]):
-        return int(found[2]) - int(found[1]) + 1
-    return 2 if piece.endswith((" left and right", " L and R")) else 1
+    first = pieces[0]
+    return f"{first} and {many(count - (first.names if isinstance(first, Piece) else 1), f'more {noun}')}"
 
 
 def many(count: int, one: str, more: str = "") -> str:

@@ -29,13 +29,46 @@ class BayMaker:
         placed = PlacedBay(bay.id, bay, len(self.plant.direction), bay.columns, bay.rows, [default] * (bay.columns + 1))
         self.plant.add_bay(placed)
         pattern_said: dict[int, Column] = {}
-        for column in bay.column:
+        for column in self._odd_columns(placed, pattern_said):
             self._column(placed, column, pattern_said)
         self._normals(placed, bay, pattern_said)
         for mult in bay.mult:
             jacks = self._mult_jacks(placed, mult.at, mult.where("at"))
             if len(jacks) > 1:
                 placed.mults.append((jacks, mult.place))
+
+    def _odd_columns(self, bay: PlacedBay, pattern_said: dict[int, Column]) -> Iterator[Column]:
+        """Take in the columns that say one number, one place a row and perhaps a fitting normal, as most do; give the others.
+
+        Whatever could be a mistake is given on: `_column` reads every column that there can be.
+        """
+        normals, forms, plugs = bay.normals, self.short_forms, bay.plugs
+        over, under, last = bay.first - 1, bay.first - 1 + bay.columns, bay.columns
+        for column in bay.written.column:
+            at, top, bottom, normal = column.at, column.top, column.bottom, column.normal
+            number = at[0] if len(at) == 1 else 0
+            if (
+                type(number) is not int
+                or not 0 < number <= last
+                or bay.rows == 1
+                or column.plug is not None
+                or (normal is not None and (plugs or number in pattern_said))
+                or (top and (len(top) > 1 or ".." in str(top[0])))
+                or (bottom and (len(bottom) > 1 or ".." in str(bottom[0])))
+                or column.reserved
+                or column.group
+                or column.label_top
+                or column.label_bottom
+            ):
+                yield column
+                continue
+            if normal is not None:
+                pattern_said[number] = column
+                normals[number] = normal
+            if top:
+                forms.append((str(top[0]), over + number, column, "top"))
+            if bottom:
+                forms.append((str(bottom[0]), under + number, column, "bottom"))
 
     def _default(self, bay: Bay) -> str:
         allowed = _PLUGS if bay.normalling == "plugs" else _SWITCHED

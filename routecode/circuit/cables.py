@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from routecode.circuit.plant import Details, Plant, Said, Wire
+from routecode.circuit.plant import PLAIN, Details, Plant, Said, Wire
 from routecode.circuit.problems import Problems
 from routecode.language.kinds import Legs
 from routecode.language.ranges import spread
@@ -17,13 +17,12 @@ class CableMaker:
     def __init__(self, plant: Plant, problems: Problems) -> None:
         self.plant = plant
         self.problems = problems
-        self.index: dict[int, int] = {}
-        """Both ends as one number -> index of the wire."""
         self.splits = 0
 
     def short_forms(self, forms: list[tuple[str, int, Column, str]]) -> None:
-        """The cables that columns state."""
-        wires, index, units, size = self.plant.wires, self.index, self.plant.units, len(self.plant.direction)
+        """The cables that columns state. Most places of a studio are named here, and most of them once."""
+        plant = self.plant
+        wires, units, first, more = plant.wires, plant.units, plant.wire_at, plant.more_wires
         for place, jack, column, key in forms:
             head, _, rest = place.partition("/")
             unit = units.get(head)
@@ -31,15 +30,17 @@ class CableMaker:
                 socket = unit.kit.index.get(rest)
                 node = None if socket is None else unit.first + socket
             else:
-                node = self.plant.node(place)
+                node = plant.node(place)
             if node is None or node == jack:
                 self._refused(place, node, column, key)
-                continue
-            ends = node * size + jack if node < jack else jack * size + node
-            if ends in index:
-                self._again(ends, Said(column, key), None, None, 0)
+            elif jack in first:
+                self._state(node, jack, Said(column, key), None, None, 0)
             else:
-                index[ends] = len(wires)
+                number = first[jack] = len(wires)
+                if node in first:
+                    more.setdefault(node, []).append(number)
+                else:
+                    first[node] = number
                 wires.append(Wire(node, jack, column, key))
 
     def cable(self, cable: Cable) -> None:
@@ -112,15 +113,26 @@ class CableMaker:
                 do="Correct one end.",
             )
             return
-        ends = min(a, b) * len(self.plant.direction) + max(a, b)
-        if ends in self.index:
-            self._again(ends, Said(cable, "from"), cable, number, split)
+        self._state(a, b, Said(cable, "from"), cable, number, split)
+
+    def _state(self, a: int, b: int, said: Said, cable: Cable | None, number: str | None, split: int) -> None:
+        """State a cable: a new one, or more of one that is stated already."""
+        plant = self.plant
+        near, far = sorted((a, b), key=lambda node: len(plant.more_wires.get(node, ())))
+        known = next((wire for wire in plant.wires_of(near) if wire.other(near) == far), None)
+        if known is not None:
+            self._again(known, said, cable, number, split)
             return
-        self.index[ends] = len(self.plant.wires)
-        details = Details(
-            cable.polarity == "reversed", bool(cable.front), number, cable.type, cable.metres, cable.loom, split
-        )
-        self.plant.wires.append(Wire(a, b, cable, "from", details))
+        details = PLAIN
+        if cable is not None:
+            reverses = cable.polarity == "reversed"
+            details = Details(reverses, bool(cable.front), number, cable.type, cable.metres, cable.loom, split)
+        for node in (a, b):
+            if node in plant.wire_at:
+                plant.more_wires.setdefault(node, []).append(len(plant.wires))
+            else:
+                plant.wire_at[node] = len(plant.wires)
+        plant.wires.append(Wire(a, b, said.table, said.key, details))
 
     def _refused(self, place: str, node: int | None, column: Column, key: str) -> None:
         if node is None:
@@ -133,9 +145,8 @@ class CableMaker:
                 do="Name what is wired behind the jack.",
             )
 
-    def _again(self, ends: int, said: Said, cable: Cable | None, number: str | None, split: int) -> None:
+    def _again(self, wire: Wire, said: Said, cable: Cable | None, number: str | None, split: int) -> None:
         """A second statement of a cable: it may add keys, never contradict."""
-        wire = self.plant.wires[self.index[ends]]
         old = wire.details
         values: dict[str, Any] = {"said": (*old.said, said), "split": old.split or split}
         if cable is not None:
@@ -174,13 +185,3 @@ class CableMaker:
             do="Keep one value.",
             also=(("the first statement", first.table.where(key)),),
         )
-
-    def finish(self) -> None:
-        """Index the wires by node."""
-        first, more = self.plant.wire_at, self.plant.more_wires
-        for number, wire in enumerate(self.plant.wires):
-            for node in (wire.a, wire.b):
-                if node in first:
-                    more.setdefault(node, []).append(number)
-                else:
-                    first[node] = number

@@ -81,7 +81,6 @@ def compile_studio(studio: Studio) -> tuple[Circuit | None, tuple[Mistake, ...]]
     cables.short_forms(bays.short_forms)
     for cable in studio.cable:
         cables.cable(cable)
-    cables.finish()
     plant.find_passive()
     SetupMaker(plant, problems).make()
     if problems.mistakes:

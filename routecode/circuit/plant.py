@@ -95,7 +95,8 @@ class Plant:
     _unit_list: list[PlacedUnit] = field(factory=list)
     _bay_starts: list[int] = field(factory=list)
     _bay_list: list[PlacedBay] = field(factory=list)
-    _normals_at: dict[int, list[int]] = field(factory=dict)
+    _normal_at: dict[int, int] = field(factory=dict)
+    _more_normals: dict[int, list[int]] = field(factory=dict)
     passive: list[tuple[PlacedUnit, Branch]] = field(factory=list)
     """The insides (not hardwired) with a passive port at an end."""
 
@@ -185,6 +186,11 @@ class Plant:
 
     # -- the way round --------------------------------------------------------------------------------------------------
 
+    @property
+    def channel_count(self) -> int:
+        """How many channels there are."""
+        return self.first_channel[-1] + self.channels[self.ports - 1] if self.ports else 0
+
     def node_of(self, channel: int) -> int:
         """The port that carries a channel."""
         return bisect_right(self.first_channel, channel) - 1
@@ -222,13 +228,18 @@ class Plant:
         """The places at the other ends of its fixed cables."""
         return [wire.other(node) for wire in self.wires_of(node)]
 
-    def normals_at(self) -> dict[int, list[int]]:
-        """Jack -> indices of the normals that end there."""
-        if not self._normals_at and self.normals:
+    def normals_at(self, node: int) -> list[int]:
+        """Indices of the normals that end at a jack."""
+        if not self._normal_at and self.normals:
+            first, more = self._normal_at, self._more_normals
             for number, normal in enumerate(self.normals):
-                self._normals_at.setdefault(normal.source, []).append(number)
-                self._normals_at.setdefault(normal.target, []).append(number)
-        return self._normals_at
+                for end in normal[:2]:
+                    if end in first:
+                        more.setdefault(end, []).append(number)
+                    else:
+                        first[end] = number
+        one = self._normal_at.get(node)
+        return [] if one is None else [one, *self._more_normals.get(node, ())]
 
     def jack_key(self, node: int) -> tuple[str, str, int]:
         """(bay, row, number): the order of jacks among equally short ways."""

@@ -278,15 +278,12 @@ def _differences(base: State, state: State) -> Iterator[tuple[int, int, bool, bo
 
 
 def _normals_touched(state: State) -> list[NormalJoint]:
-    index = state.plant.normals_at()
-    numbers: set[int] = set()
-    for node in state.plugged:
-        numbers.update(index.get(node, ()))
+    plant = state.plant
+    nodes = set(state.plugged)
     if state.placed is not None:
-        for bay_id, column in state.placed.links:
-            bay = state.plant.bays[bay_id]
-            numbers.update(index.get(bay.jack("bottom", column), ()))
-    return [state.plant.normals[number] for number in sorted(numbers)]
+        nodes.update(plant.bays[bay].jack("bottom", column) for bay, column in state.placed.links)
+    numbers = {number for node in nodes for number in plant.normals_at(node)}
+    return [plant.normals[number] for number in sorted(numbers)]
 
 
 def _units_touched(state: State) -> list[PlacedUnit]:

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import click
 
-from routecode.circuit.plant import Plant
+from routecode.circuit.plant import PlacedBay, PlacedUnit, Plant
 from routecode.cli import asked, options
 from routecode.cli.failure import Refused
 from routecode.cli.say import say, width_of
@@ -52,17 +52,32 @@ def _place(plant: Plant, text: str) -> str:
 
 def _advice(plant: Plant, text: str) -> str:
     head, slash, rest = text.partition("/")
-    unit, bay = plant.units.get(head), plant.bays.get(head)
-    if unit is not None:
-        near = nearest(rest, unit.kit.index)
-        return f'Did you mean "{head}/{near}"?' if near else f"Its ports: {_some(unit.kit.index)}."
-    if bay is not None:
-        form = f'"{head}/1"' if bay.rows == 1 else f'"{head}/top 1" or "{head}/bottom {bay.columns}"'
-        return f"Its jacks are written {form}."
-    near = nearest(head, [*plant.units, *plant.bays])
-    if near is not None:
-        return f'Did you mean "{near}{slash}{rest}"?'
-    return 'Write "unit/port", "unit/port ch 1", or "bay/top 1".'
+    owners: dict[str, PlacedUnit | PlacedBay] = {**plant.units, **plant.bays}
+    if head not in owners:
+        named = [key for key, owner in owners.items() if owner.title.casefold() == head.casefold()]
+        near = min(named) if named else nearest(head, owners)
+        if near is None:
+            return 'Write "unit/port", "unit/port ch 1", or "bay/top 1".'
+        return f'Did you mean "{near}/{rest if slash else _first(plant, near)}"?'
+    if not slash:
+        return f'Did you mean "{head}/{_first(plant, head)}"?'
+    unit = plant.units.get(head)
+    if unit is None:
+        bay = plant.bays[head]
+        return f"Its jacks are written {_jacks(head, bay.rows, bay.columns)}."
+    near = nearest(rest, unit.kit.index)
+    return f'Did you mean "{head}/{near}"?' if near else f"Its ports: {_some(unit.kit.index)}."
+
+
+def _first(plant: Plant, head: str) -> str:
+    """The first port or jack of a unit or bay."""
+    if head in plant.bays:
+        return "1" if plant.bays[head].rows == 1 else "top 1"
+    return next(iter(plant.units[head].kit.index), "")
+
+
+def _jacks(head: str, rows: int, columns: int) -> str:
+    return f'"{head}/1" to "{head}/{columns}"' if rows == 1 else f'"{head}/top 1" to "{head}/bottom {columns}"'
 
 
 def _some(names: dict[str, int]) -> str:

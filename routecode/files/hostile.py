@@ -5,7 +5,6 @@ any place (broken UTF-8, control characters, a bare carriage return). Every chec
 """
 
 import re
-from itertools import chain, islice
 
 from routecode.files.positions import spot_of
 from routecode.ground.finding import Mistake
@@ -18,8 +17,9 @@ MAX_DIGITS = 1000
 
 _CONTROLS = bytes(code for code in (*range(32), 127) if code not in (9, 10, 13))
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
-_DIGITS_TO_0 = bytes(ord("0") if chr(code) in "0123456789_" else code for code in range(256))
-_OPENS_DEEPER = (re.compile(rb"\[(?!\[?[^\[\]{}\n]*[\]}])"), re.compile(rb"\{(?!\[?[^\[\]{}\n]*[\]}])"))
+DIGITS_TO_0 = bytes(ord("0") if chr(code) in "0123456789_" else code for code in range(256))
+_NO_BRACKETS = bytes(code for code in range(256) if chr(code) not in "[]{}")
+_MANY_BRACKETS = 100_000
 _QUOTED = re.compile(
     rb'"{3}(?:[^"\\]++|\\.|"{1,2}(?!"))*+(?:"{3,5}|\Z)|"(?:[^"\\\n]++|\\[^\n])*+(?:"|(?=\n)|\Z|\\)'
     rb"|'{3}(?:[^']++|'{1,2}(?!'))*+(?:'{3,5}|\Z)|'[^'\n]*+(?:'|(?=\n)|\Z)|#[^\n]*+",
@@ -103,15 +103,14 @@ def _refused_characters(name: str, data: bytes, text: str) -> Mistake | None:
 
 
 def _refused_size(name: str, data: bytes) -> Mistake | None:
-    has_long_number = b"0" * (MAX_DIGITS + 1) in data.translate(_DIGITS_TO_0)
+    has_long_number = b"0" * (MAX_DIGITS + 1) in data.translate(DIGITS_TO_0)
     has_many_dots = data.count(b".") > MAX_DOTS and _MANY_DOTS.search(data) is not None
-    deeper = chain.from_iterable(pattern.finditer(data) for pattern in _OPENS_DEEPER)
-    is_maybe_deep = next(islice(deeper, MAX_DEPTH - 2, None), None) is not None
+    is_maybe_deep = _maybe_deep(data)
     if not (has_long_number or has_many_dots or is_maybe_deep):
         return None
     bare = _QUOTED.sub(_same_length, data)
     if has_long_number:
-        start = bare.translate(_DIGITS_TO_0).find(b"0" * (MAX_DIGITS + 1))
+        start = bare.translate(DIGITS_TO_0).find(b"0" * (MAX_DIGITS + 1))
         if start >= 0:
             said = f"This number has more than {MAX_DIGITS} digits."
             return _too_much("number-too-long", said, "Write a shorter number, or put it in quotes.", name, data, start)
@@ -125,6 +124,19 @@ def _refused_size(name: str, data: bytes) -> Mistake | None:
         said = f"More than {MAX_DEPTH} brackets are open here, one inside the other."
         return _too_much("too-deep", said, "Close the arrays and tables that are open.", name, data, start)
     return None
+
+
+def _maybe_deep(data: bytes) -> bool:
+    """Whether brackets may be open more than MAX_DEPTH deep: pairs are taken out from the inside, those in texts too."""
+    left = data.translate(None, _NO_BRACKETS)
+    if len(left) > _MANY_BRACKETS:
+        return True
+    for rounds in range(MAX_DEPTH):
+        fewer = left.replace(b"[]", b"").replace(b"{}", b"")
+        if len(fewer) == len(left):
+            return rounds + len(left) > MAX_DEPTH - 2
+        left = fewer
+    return True
 
 
 def _too_much(kind: str, said: str, do: str, name: str, data: bytes, start: int) -> Mistake:

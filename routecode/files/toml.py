@@ -12,15 +12,14 @@ from math import isinf
 from typing import Any, NamedTuple
 
 from routecode.files.faults import explain, explain_beyond, number_too_large
-from routecode.files.hostile import readable, refusal
+from routecode.files.hostile import DIGITS_TO_0, readable, refusal
 from routecode.files.positions import Positions, offset_of
 from routecode.files.scan import Path
 from routecode.ground.finding import Mistake
 from routecode.ground.place import Spot
 
-_DIGITS_TO_0 = str.maketrans("123456789_", "0000000000")
-_OTHER_BASE = re.compile(r"0[xob]")
-_LONG_EXPONENT = re.compile(r"[0-9.][eE]\+?[0-9_]{3}")
+_LONG_EXPONENT = (b"e000", b"E000", b"e+000", b"E+000")
+"""How a number with an exponent of three digits looks when every digit is 0."""
 _TIME = re.compile(r"(?<![\d:+-])\d\d:\d\d(?!:?\d)")
 _NOT_CLOSED_HERE = re.compile(r"""\{(?!(?:[^{}"'\n#,]++|,(?![ \t]*\})|"[^"\\\n]*+"|'[^'\n]*+')*+\})""")
 
@@ -45,7 +44,7 @@ def parse(name: str, data: bytes) -> Parsed:
         raise
     except BaseException as error:  # a parser in Rust panics outside Exception; whatever it says is about this file
         return Parsed(None, text, explain(name, text, str(error)))
-    mistake = _beyond(name, text, table)
+    mistake = _beyond(name, data, text, table)
     return Parsed(None if mistake else table, text, mistake)
 
 
@@ -61,7 +60,7 @@ def _parser() -> Callable[[str], dict[str, Any]]:
     return rtoml.loads
 
 
-def _beyond(name: str, text: str, table: dict[str, Any]) -> Mistake | None:
+def _beyond(name: str, data: bytes, text: str, table: dict[str, Any]) -> Mistake | None:
     """What a parser took although TOML 1.0 has no such thing. Cheap looks first: nearly no file needs the exact one."""
     has_escapes = "\\e" in text or "\\x" in text
     has_times = ":" in text and _TIME.search(text) is not None
@@ -69,7 +68,10 @@ def _beyond(name: str, text: str, table: dict[str, Any]) -> Mistake | None:
         mistake = explain_beyond(name, text)
         if mistake is not None:
             return mistake
-    if "0" * 19 in text.translate(_DIGITS_TO_0) or _OTHER_BASE.search(text) or _LONG_EXPONENT.search(text):
+    zeros = data.translate(DIGITS_TO_0)
+    has_other_base = b"0x" in zeros or b"0o" in zeros or b"0b" in zeros
+    has_long_exponent = any(begun in zeros for begun in _LONG_EXPONENT)
+    if has_other_base or has_long_exponent or b"0" * 19 in zeros:
         return next(_too_large(name, text, table, ()), None)
     return None
 

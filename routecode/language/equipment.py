@@ -28,7 +28,7 @@ SIGNALS = (
 LEVELS = ("dBu", "dBV", "V")
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, slots=False)
 class Signal(Table):
     """A kind of signal of the studio's own."""
 
@@ -41,7 +41,7 @@ class Signal(Table):
     )
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, slots=False)
 class Port(Table):
     """A socket of a unit, or a range of like sockets."""
 
@@ -76,7 +76,7 @@ class Port(Table):
     )
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, slots=False)
 class Inside(Table):
     """What a unit does inside: this input comes out of that output."""
 
@@ -102,7 +102,7 @@ class Inside(Table):
     )
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, slots=False)
 class Switch(Table):
     """A switch of a unit; the first position is the resting one."""
 
@@ -116,7 +116,7 @@ class Switch(Table):
     )
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, slots=False)
 class Model(Table):
     """A reusable description of a kind of unit."""
 
@@ -126,7 +126,7 @@ class Model(Table):
     switch: tuple[Switch, ...] = key(Tables(Switch), "Its switches.", default=())
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, slots=False)
 class Unit(Table):
     """One piece of equipment, wall box, loudspeaker: anything with ports."""
 

@@ -19,7 +19,7 @@ from routecode.language.kinds import (
 from routecode.language.table import Table
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, slots=False)
 class Route(Table):
     """A crosspoint that is closed, or a connection between two network ports."""
 
@@ -29,7 +29,7 @@ class Route(Table):
     to: Names = key(NameList("channels"), "Where it goes.", required=True, example='to = "desk/bus 1"')
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, slots=False)
 class Cord(Table):
     """A movable patch cord."""
 
@@ -45,7 +45,7 @@ class Cord(Table):
     cord: str | None = key(Text(), "Which cord of those owned.")
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, slots=False)
 class Plug(Table):
     """Link plugs moved, or a dummy plug put in."""
 
@@ -57,7 +57,7 @@ class Plug(Table):
     )
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, slots=False)
 class SwitchSet(Table):
     """A switch turned."""
 
@@ -65,7 +65,7 @@ class SwitchSet(Table):
     to: str | None = key(Text(), "The position.", required=True, example='to = "B"')
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, slots=False)
 class Need(Table):
     """A path that must exist, or must not."""
 
@@ -79,7 +79,7 @@ class Need(Table):
     only: bool = key(Flag(), "It must exist, and no other source may reach its end.", default=False)
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, slots=False)
 class Setup(Table):
     """A named set of cords, switch positions, routes and needed paths on top of the fixed wiring."""
 

@@ -8,7 +8,7 @@ from routecode.ground.place import At
 from routecode.language.kinds import Text, key
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, slots=False)
 class Table:
     """What every table takes, and where it stands."""
 

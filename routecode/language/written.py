@@ -62,7 +62,7 @@ __all__ = [
 ]
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, slots=False)
 class Head(Table):
     """The studio itself."""
 
@@ -78,14 +78,14 @@ class Head(Table):
     )
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, slots=False)
 class Room(Table):
     """A room of the building."""
 
     id: str
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, slots=False)
 class Rack(Table):
     """A rack, a table, a shelf: where units stand."""
 
@@ -93,7 +93,7 @@ class Rack(Table):
     room: str | None = key(Id("room"), "The room it stands in.", example='room = "control"')
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, slots=False)
 class Column(Table):
     """Columns of a bay: what is wired behind their jacks and how they are normalled."""
 
@@ -119,14 +119,14 @@ class Column(Table):
     label_bottom: Names = key(NameList("labels"), "What the label strip says under the bottom row.", default=())
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, slots=False)
 class Mult(Table):
     """Jacks of one bay that are all joined."""
 
     at: Names = key(NameList("jacks"), "Which jacks.", required=True, example='at = ["top 41..42", "bottom 41..42"]')
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, slots=False)
 class Bay(Table):
     """A patchbay."""
 
@@ -152,7 +152,7 @@ class Bay(Table):
     mult: tuple[Mult, ...] = key(Tables(Mult), "Jacks that are all joined.", default=())
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, slots=False)
 class Normal(Table):
     """A normal that goes sideways, across bays, or to a second destination."""
 
@@ -161,7 +161,7 @@ class Normal(Table):
     breaks: str = key(Choice(("to", "from", "both", "never")), "The jack in which a plug breaks it.", default="to")
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, slots=False)
 class CableType(Table):
     """A kind of cable."""
 
@@ -174,7 +174,7 @@ class CableType(Table):
     )
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, slots=False)
 class Cable(Table):
     """Fixed cabling between two places."""
 
@@ -207,7 +207,7 @@ class Cable(Table):
     )
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, slots=False)
 class Accept(Table):
     """A finding that was looked at and is meant to be so."""
 

@@ -103,7 +103,7 @@ def _wires(normal: NormalJoint) -> bool:
 
 def _joined_otherwise(scene: Scene, laid: Cabling, jack: int) -> bool:
     """Whether a mult or another normal ends at the jack."""
-    return jack in laid.joined or len(scene.plant.normals_at().get(jack, ())) > 1
+    return jack in laid.joined or len(scene.plant.normals_at(jack)) > 1
 
 
 RULE = Rule("normal-one-side", Severity.WARNING, check, "unpatched")

@@ -80,8 +80,7 @@ def _short(judged: Judged, page: Page) -> list[str]:
 
 
 def _sizes(plant: Plant) -> tuple[int, ...]:
-    channels = plant.first_channel[-1] + plant.channels[-1] if plant.first_channel else 0
-    return len(plant.units), len(plant.bays), channels, len(plant.wires), len(plant.setups)
+    return len(plant.units), len(plant.bays), plant.channel_count, len(plant.wires), len(plant.setups)
 
 
 def _summary(judged: Judged, told: Sequence[Told], page: Page, called: str, notes: bool) -> list[str]:

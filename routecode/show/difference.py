@@ -3,7 +3,7 @@
 What it says is decided in `change`; here it is put in order, folded over the states, and broken into lines.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from attrs import frozen
 
@@ -65,7 +65,7 @@ def result_text(difference: Difference) -> str:
         ENDS_CHANGED: "Paths connect other ends than before.",
     }[difference.result]
     count = difference.compared
-    return f"{words} {count} of {counted(count, 'path')} compared."
+    return f"{words} {count:,} of {counted(count, 'path')} compared."
 
 
 def draft(before: Opened, after: Opened) -> str:
@@ -235,7 +235,7 @@ def _wrap(text: str, page: Page, indent: int) -> list[str]:
     return [lead + first, *(" " * indent + line for line in rest)]
 
 
-def _table(heads: tuple[str, ...], rows: list[tuple[str, ...]], page: Page) -> list[str]:
+def _table(heads: tuple[str, ...], rows: Sequence[tuple[str, ...]], page: Page) -> list[str]:
     """Columns as wide as they need to be, sharing the page; long cells go over several lines."""
     shown = [tuple(visible(cell) for cell in row) for row in rows]
     room = page.width - 2 - 2 * (len(heads) - 1)

@@ -57,7 +57,7 @@ class _Names:
             )
             for old, new in pairs
         ]
-        return REROUTED.rows(sorted(rows, key=lambda row: row[:2]))
+        return REROUTED.rows(sorted(rows, key=lambda row: (row[0], row[1])))
 
     def jacks(self, feed: SeenFeed) -> list[str]:
         return [self.node(jack) for jack in feed.jacks]

@@ -4,6 +4,9 @@ import re
 import unicodedata
 
 _PLAIN = re.compile(r"[ -~]*\Z")
+_WORDS = re.compile(r"(?:`[^`]*`|[^ ])+")
+"""What is not broken: words, and what stands in backquotes."""
+
 _ZERO = ("Mn", "Me", "Cf")
 
 
@@ -20,10 +23,10 @@ def width(text: str) -> int:
 
 
 def wrapped(text: str, columns: int) -> list[str]:
-    """The text in lines of at most `columns`, broken at spaces; a longer word is cut. Always at least one line."""
+    """The text in lines of at most `columns`, not broken within backquotes; longer words are cut. At least one line."""
     lines: list[str] = []
     line = ""
-    for word in text.split(" "):
+    for word in _WORDS.findall(text):
         longer = f"{line} {word}" if line else word
         if width(longer) <= columns:
             line = longer

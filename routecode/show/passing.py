@@ -60,8 +60,7 @@ def joint(state: State, a: int, b: int) -> str:
 
 def _between_jacks(state: State, a: int, b: int) -> str:
     plant = state.plant
-    index = plant.normals_at()
-    for number in index.get(a, ()):
+    for number in plant.normals_at(a):
         normal = plant.normals[number]
         if {normal.source, normal.target} == {a, b} and state.normal_closed(normal):
             return "link plug" if normal.column and plant.bays[normal.bay].plugs else "normal"

@@ -127,4 +127,4 @@ def _feedback(plant: Plant, flow: Flow, width: int) -> Iterator[str]:
     yield "Feedback:"
     for loop in loops:
         how = "a fader or crosspoint can open it" if loop.controlled else "nothing in it can be turned down"
-        yield from (f"  {text}" for text in _wrapped(f"{places(plant, loop.channels)}; {how}.", width - 2))
+        yield from (f"  {text}" for text in _wrapped(f"{places(plant, loop.channels)}: {how}.", width - 2))

@@ -27,12 +27,14 @@ def title(plant: Plant, head: str) -> str:
 
 
 def places(plant: Plant, names: Iterable[str]) -> str:
-    """Several canonical names, folded, one unit after another: `Hall lines 1-8, Booth lines 1-2 and talkback`."""
+    """Several canonical names, folded, one unit after another: `Hall lines 1-8; Booth lines 1-2, talkback`."""
     by_head: dict[str, list[str]] = {}
     for name in sorted(set(names), key=natural):
         head, _, rest = name.partition("/")
         by_head.setdefault(head, []).append(rest)
-    return joined(f"{title(plant, head)} {joined(ports(rests))}" for head, rests in by_head.items())
+    if len(by_head) == 1:
+        return "".join(f"{title(plant, head)} {joined(ports(rests))}" for head, rests in by_head.items())
+    return "; ".join(f"{title(plant, head)} {', '.join(ports(rests))}" for head, rests in by_head.items())
 
 
 def ports(rests: Iterable[str]) -> list[str]:

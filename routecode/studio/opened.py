@@ -10,6 +10,7 @@ from functools import cached_property
 from typing import Any
 
 from routecode.circuit.circuit import Circuit, compile_studio
+from routecode.files.hostile import readable
 from routecode.files.positions import Positions
 from routecode.files.toml import parse
 from routecode.files.tree import Files
@@ -89,7 +90,7 @@ class Opened:
         return lines[spot.line - 1] if 0 < spot.line <= len(lines) else ""
 
     def _text(self, name: str) -> str:
-        return parse(name, self.files.texts[name]).text
+        return readable(self.files.texts[name])
 
 
 def _compile(files: Files) -> tuple[Studio | None, Circuit | None, tuple[Mistake, ...]]:

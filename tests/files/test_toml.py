@@ -247,7 +247,7 @@ def test_hostile_documents_are_done_with_at_once(which: str) -> None:
     begin = time.process_time()
     mistake = parse("a.toml", data).mistake
     taken = time.process_time() - begin
-    assert taken < 0.5, f"{taken:.2f} s"
+    assert taken < 0.9, f"{taken:.2f} s of processor: a bound on harm, not a measurement"
     if kind == "":
         assert mistake is None
     else:

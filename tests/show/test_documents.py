@@ -104,8 +104,8 @@ def test_arrays_are_sorted_sets(made: list[Document]) -> None:
         for key in ("feeds", "paths", "upstream", "downstream"):
             rows = [(row["from"], row["to"]) for row in document.get(key) or []]
             assert rows == sorted(rows)
-        rows = [json.dumps(row) for row in document.get("paths") or []]
-        assert len(rows) == len(set(rows))
+        told = [json.dumps(row) for row in document.get("paths") or []]
+        assert len(told) == len(set(told))
 
 
 def test_above_the_limit_paths_are_null_and_the_count_is_exact() -> None:
