@@ -33,9 +33,14 @@ def main() -> None:
     print(f"\nBuilding the history of the Millrace studio in {folder}", flush=True)
     subprocess.run([python, ROOT / "examples" / "build_history.py", folder], check=True)
     where = str(folder.relative_to(ROOT)) if folder.is_relative_to(ROOT) else str(folder)
+    pictures = ROOT / ".pictures"
+    pictures.mkdir(exist_ok=True)
     say_and_run(python, "check", "--in", where)
-    say_and_run(python, "diff", "last~1..last", "--in", where)
-    say_and_run(python, "draw", "last~1..last", "--in", where)
+    say_and_run(python, "diff", "last~14..last~13", "--in", where)
+    say_and_run(python, "diff", "last~6..last~5", "--in", where)
+    say_and_run(python, "draw", "last~15..last~14", "--in", where, "--force", "-o", ".pictures/reverb.svg")
+    say_and_run(python, "draw", "--in", where, "--force", "-o", ".pictures/millrace.svg")
+    print(f"\nThe drawings are in {pictures}.")
 
 
 if __name__ == "__main__":

@@ -53,7 +53,8 @@ def changes_of(delta: StateDelta, causes: Causes, words: Words, moved: Moves) ->
         return (_setup_change(delta, words),)
     if delta.empty and not delta.touched:
         return ()
-    assert delta.before is not None and delta.after is not None
+    assert delta.before is not None
+    assert delta.after is not None
     before, after = delta.before, delta.after
     claims = Claims(delta)
     found = [*spoken(claims.run()), *Reroutes(delta, claims.breaking, claims.making, moved).run()]
@@ -83,7 +84,8 @@ def _by_cause(claims: list[Claim], edits: Callable[[Claim], frozenset[int]]) -> 
 
 def _change(fold: Fold, text: str, delta: StateDelta, causes: Causes, words: Words) -> Change:
     before, after = delta.before, delta.after
-    assert before is not None and after is not None
+    assert before is not None
+    assert after is not None
     claims = [claim for row in fold.rows for claim in row.claims]
     sources = {channel for claim in claims for turn in claim.turns for channel in turn.sources}
     others = {channel for claim in claims for turn in claim.turns for channel in (*turn.was, *turn.now)}
@@ -119,7 +121,9 @@ def _change(fold: Fold, text: str, delta: StateDelta, causes: Causes, words: Wor
 def _setup_change(delta: StateDelta, words: Words) -> Change:
     sense = NEW if delta.presence == ADDED else GONE
     view = delta.after if delta.after is not None else delta.before
-    assert view is not None and view.state.placed is not None and delta.setup is not None
+    assert view is not None
+    assert view.state.placed is not None
+    assert delta.setup is not None
     placed = view.state.placed
     claim = Claim(
         "setup", sense, (), delta.lost, delta.gained, setup=delta.setup, counts=(len(placed.cords), len(placed.needs))

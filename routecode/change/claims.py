@@ -69,7 +69,8 @@ class Claims:
     """Runs the passes over one state that both sides have."""
 
     def __init__(self, delta: StateDelta) -> None:
-        assert delta.before is not None and delta.after is not None
+        assert delta.before is not None
+        assert delta.after is not None
         self.delta = delta
         self.before: View = delta.before
         self.after: View = delta.after
@@ -84,14 +85,16 @@ class Claims:
         self._silent()
         for step in (self._feedback, self._tied, self._exchanged, self._redirected, self._rest):
             step()
-        assert not self.lost and not self.gained
+        assert not self.lost
+        assert not self.gained
         assert sum(len(claim.lost) + len(claim.gained) for claim in self.found) == len(self.delta.lost) + len(
             self.delta.gained
         )
         return self.found
 
     def _claim(self, claim: Claim) -> None:
-        assert claim.lost <= self.lost and claim.gained <= self.gained
+        assert claim.lost <= self.lost
+        assert claim.gained <= self.gained
         self.lost -= claim.lost
         self.gained -= claim.gained
         self.found.append(claim)

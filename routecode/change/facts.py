@@ -102,10 +102,11 @@ def _normals(matched: Matched) -> Iterator[Fact]:
     said: dict[tuple[str, str], dict[int, At]] = {}
     for fact in _compare("normal", _stated_normals(matched, BEFORE), _stated_normals(matched, AFTER), None):
         if fact.after_at is None:
-            fact = fact._replace(after_at=_no_normal(matched, AFTER, fact.key[0], said))
+            yield fact._replace(after_at=_no_normal(matched, AFTER, fact.key[0], said))
         elif fact.before_at is None:
-            fact = fact._replace(before_at=_no_normal(matched, BEFORE, fact.key[0], said))
-        yield fact
+            yield fact._replace(before_at=_no_normal(matched, BEFORE, fact.key[0], said))
+        else:
+            yield fact
     yield from _compare("mult", _stated_mults(matched, BEFORE), _stated_mults(matched, AFTER), None)
 
 

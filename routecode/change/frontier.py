@@ -4,6 +4,7 @@ Read from the side that has the path (`has`) against the side that lacks it (`la
 for a gained one after against before.
 """
 
+import itertools
 from typing import NamedTuple
 
 from routecode.change.view import View, nodes_between
@@ -107,7 +108,7 @@ class Frontier:
         if not edge[0] % 2:
             return Break(edge, a, b)
         way = nodes_between(self.has, a, b)
-        for near, far in zip(way, way[1:], strict=False):
+        for near, far in itertools.pairwise(way):
             if far not in self.lacks.joined(near):
                 return Break(edge, near, far)
         return Break(edge, -1, -1)

@@ -1,7 +1,7 @@
 """What a diff lists beside its changes: jacks (was, is), cabling, equipment. Compares what is written, not what it does."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from typing import NamedTuple
 
 from routecode.change.delta import Point
@@ -31,8 +31,7 @@ def jack_rows(lost: Iterable[Point], gained: Iterable[Point], facts: Iterable[Fa
     """The jacks whose rear or normal differs, neighbouring ones in one row; columns that moved whole are not among them."""
     was = {point.jack: point.wired for point in lost}
     now = {point.jack: point.wired for point in gained}
-    come = set(moved.jack.values())
-    explained = {jack for jack in moved.jack if jack in come or jack not in now} | {jack for jack in come if jack in moved.jack or jack not in was}
+    explained = _explained(moved, was.keys(), now.keys())
     singles = [(jack, was.get(jack, ()), now.get(jack, ())) for jack in was.keys() | now.keys() if jack not in explained]
     groups: dict[object, list[tuple[Label, list[Label], list[Label]]]] = defaultdict(list)
     for jack, old, new in singles:
@@ -40,6 +39,13 @@ def jack_rows(lost: Iterable[Point], gained: Iterable[Point], facts: Iterable[Fa
         groups[row[0][:2], tuple(one[:2] for one in row[1]), tuple(one[:2] for one in row[2])].append(row)
     rows = [part for group in groups.values() for part in _rows(group)]
     return [row for _, row in sorted(rows, key=lambda one: natural(one[0]))] + _normals((fact for fact in facts if not explained.issuperset(fact.nodes)), words)
+
+
+def _explained(moved: Moves, was: Collection[int], now: Collection[int]) -> set[int]:
+    """Jacks on which nothing is new or gone but by a column that moved."""
+    come = set(moved.jack.values())
+    left = {jack for jack in moved.jack if jack in come or jack not in now}
+    return left | {jack for jack in come if jack in moved.jack or jack not in was}
 
 
 def _rows(group: list[tuple[Label, list[Label], list[Label]]]) -> list[tuple[str, JackRow]]:

@@ -4,6 +4,7 @@ A way is everything that lies on any way from source to destination; where there
 touches the raw paths: both sides have them.
 """
 
+import itertools
 from collections import defaultdict
 from collections.abc import Iterable
 
@@ -24,7 +25,8 @@ class Reroutes:
     """Finds the kept paths of a state whose way differs."""
 
     def __init__(self, delta: StateDelta, breaking: Frontier, making: Frontier, moved: Moves) -> None:
-        assert delta.before is not None and delta.after is not None
+        assert delta.before is not None
+        assert delta.after is not None
         self.before: View = delta.before
         self.after: View = delta.after
         self.breaking = breaking
@@ -188,7 +190,7 @@ def _cords(view: View, edges: frozenset[Edge]) -> int:
     for near, far in edges:
         if near % 2:
             way = nodes_between(view, view.vertex_node(near), view.vertex_node(far))
-            passed.update(frozenset(pair) for pair in zip(way, way[1:], strict=False))
+            passed.update(frozenset(pair) for pair in itertools.pairwise(way))
     return len(passed & cords)
 
 
