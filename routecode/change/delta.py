@@ -4,13 +4,16 @@ Applying them to the before side gives the after side. A setup that only one sid
 is gained, or lost. How it is told is not decided here.
 """
 
+from collections.abc import Iterable, Iterator
 from functools import cached_property
 from typing import NamedTuple
 
 from attrs import define
 
+from routecode.change.counts import Counts
 from routecode.change.facts import Fact
 from routecode.change.matched import AFTER, BEFORE, Matched
+from routecode.change.region import Seeing, region_of
 from routecode.change.view import SeenFeed, View
 from routecode.circuit.circuit import Circuit
 from routecode.circuit.nets import Net
@@ -129,18 +132,35 @@ class Measure:
 
     def _both(self, old: str | None, new: str | None) -> StateDelta:
         before, after = View(self.matched, BEFORE, self.before, old), View(self.matched, AFTER, self.after, new)
+        count = self.counts.of(new)
         if not any(fact.setup in (None, new) for fact in self.facts):
-            return StateDelta(new, BOTH, after.flow.count(), before, after)
+            return StateDelta(new, BOTH, count, before, after)
+        touched = self._touched(before, after)
+        units = self._channels_touched(new)
+        nets = [found_nets(view, touched | self._passive_differing(before, after)) for view in (before, after)]
+        self._narrow(before, after, units, nets)
         lost = frozenset(Pair(*before.pair_of(number)) for number in before.pairs - after.pairs)
         gained = frozenset(Pair(*after.pair_of(number)) for number in after.pairs - before.pairs)
         flipped = len({pair[:2] for pair in lost} & {pair[:2] for pair in gained})
-        delta = StateDelta(new, BOTH, len(before.pairs) + len(gained) - flipped, before, after, gained, lost)
-        self._feeds(delta, before, after)
+        delta = StateDelta(new, BOTH, count + len(lost) - flipped, before, after, gained, lost, touched=units)
+        self._feeds(delta, before, after, nets)
         delta.points_lost, delta.points_gained = self._points_differing
-        delta.touched = self._channels_touched(new)
         return delta
 
+    def _narrow(self, before: View, after: View, units: frozenset[int], nets: list[list[Net]]) -> None:
+        """Let both views look only at where they may differ."""
+        channels = set(units)
+        for view, found in zip((before, after), nets, strict=True):
+            shared = view.matched.shared_channel
+            for net in found:
+                channels.update(shared(view.side, channel) for node in net.nodes for channel in view.plant.channels_of(node))
+        seeing = Seeing(before.state, self.matched, BEFORE), Seeing(after.state, self.matched, AFTER)
+        region = region_of(channels, seeing)
+        before.narrow(seeing[0].flow(region))
+        after.narrow(seeing[1].flow(region))
+
     def _channels_touched(self, setup: str | None) -> frozenset[int]:
+        """All channels of the units that a differing fact of this state touches."""
         found: set[int] = set()
         nodes = {node for fact in self.facts if fact.setup in (None, setup) for node in fact.nodes}
         for side in (BEFORE, AFTER):
@@ -148,61 +168,52 @@ class Measure:
             owns = (self.matched.own_node(side, node) for node in nodes)
             units = {id(unit): unit for unit in (plant.unit_of(own) for own in owns if 0 <= own < plant.ports)}
             for unit in units.values():
-                found.update(
-                    self.matched.shared_channel(side, channel) for node in unit for channel in plant.channels_of(node)
-                )
+                found.update(self.matched.shared_channel(side, channel) for node in unit for channel in plant.channels_of(node))
         return frozenset(found)
 
     # -- feeds ----------------------------------------------------------------------------------------------------------
 
-    def _feeds(self, delta: StateDelta, before: View, after: View) -> None:
-        """Feeds gained, lost and rerouted; jacks and polarity are looked at only where joints differ."""
-        olds, news = before.edges, after.edges
+    def _feeds(self, delta: StateDelta, before: View, after: View, nets: list[list[Net]]) -> None:
+        """Feeds gained, lost and rerouted: only nets that differ are looked at."""
+        olds, news = before.edges_of(nets[0]), after.edges_of(nets[1])
         delta.feeds_lost = tuple(sorted(before.feed(number, olds[number]) for number in olds.keys() - news.keys()))
         delta.feeds_gained = tuple(sorted(after.feed(number, news[number]) for number in news.keys() - olds.keys()))
-        touched = self._touched(before, after)
-        if not touched:
-            return
-        nets: list[Net] = []
-        for view in (before, after):
-            found = {id(net): net for net in map(view.net, touched) if net is not None}
-            nets += found.values()
-        chosen = {id(net) for net in nets}
-        both = [
-            number
-            for number, link in olds.items()
-            if number in news and (id(link.net) in chosen or id(news[number].net) in chosen)
-        ]
-        ways = ((before.feed(number, olds[number]), after.feed(number, news[number])) for number in sorted(both))
+        ways = ((before.feed(number, olds[number]), after.feed(number, news[number])) for number in sorted(olds.keys() & news.keys()))
         delta.rerouted = tuple(Rerouted(old, new) for old, new in ways if old != new)
 
     def _touched(self, before: View, after: View) -> set[int]:
-        """Shared nodes whose joints differ between the sides, in this state."""
+        """Shared nodes whose joints differ between the sides, or which a differing fact touches, in this state."""
         nodes = set(self._fixed_touched)
-        if before.setup is not None or after.setup is not None:
+        if after.setup is not None:
             nodes.update(self.matched.nodes[node] for node in before.state.neighbours)
             nodes.update(after.state.neighbours)
-        turned = self._turned(before, after)
-        return {node for node in nodes if sorted(before.joined(node)) != sorted(after.joined(node))} | turned
+            nodes.update(node for fact in self.facts if fact.setup == after.setup for node in fact.nodes)
+        return nodes | self._turned(before, after)
 
-    def _turned(self, before: View, after: View) -> frozenset[int]:
-        key = (before.setup, after.setup)
-        if key not in self._turned_kept:
-            old, new = _parities(before), _parities(after)
-            ends = {end for end in old.keys() | new.keys() if old.get(end) != new.get(end)}
-            self._turned_kept[key] = frozenset(node for end in ends for node in end)
-        return self._turned_kept[key]
+    def _turned(self, before: View, after: View) -> set[int]:
+        """Nodes at joints that exchange hot and cold on one side only."""
+        old, new = _parities(before), _parities(after)
+        return {node for end in old.keys() | new.keys() if old.get(end) != new.get(end) for node in end}
 
-    @cached_property
-    def _turned_kept(self) -> dict[tuple[str | None, str | None], frozenset[int]]:
-        return {}
+    def _passive_differing(self, before: View, after: View) -> set[int]:
+        """Passive ports that speak, listen or offer on one side only: what makes them do so may be far away."""
+        if not before.plant.passive and not after.plant.passive:
+            return set()
+        found: set[int] = set()
+        olds, news = _passives(before), _passives(after)
+        for old, new in zip(olds, news, strict=True):
+            found |= old ^ new
+        return found
 
     @cached_property
     def _fixed_touched(self) -> frozenset[int]:
         """Nodes that any differing fact of the fixed wiring touches."""
-        nodes = {node for fact in self.facts if fact.setup is None for node in fact.nodes}
-        before, after = View(self.matched, BEFORE, self.before, None), View(self.matched, AFTER, self.after, None)
-        return frozenset(nodes | self._turned(before, after))
+        return frozenset(node for fact in self.facts if fact.setup is None for node in fact.nodes)
+
+    @cached_property
+    def counts(self) -> Counts:
+        """How many paths the states of the after side have."""
+        return Counts(self.after)
 
     # -- points ---------------------------------------------------------------------------------------------------------
 
@@ -210,22 +221,40 @@ class Measure:
     def _points(self) -> dict[str, tuple[Point, ...]]:
         return {side: tuple(self._points_of(side)) for side in (BEFORE, AFTER)}
 
-    def _points_of(self, side: str) -> list[Point]:
-        plant, matched = self.matched.plant(side), self.matched
-        return [
-            Point(
-                matched.shared_node(side, node),
-                tuple(sorted(matched.shared_node(side, other) for other in plant.wired(node))),
-            )
-            for node in plant.wire_at
-            if node >= plant.ports
-        ]
+    def _points_of(self, side: str) -> Iterator[Point]:
+        plant = self.matched.plant(side)
+        for node in plant.wire_at:
+            if node >= plant.ports:
+                yield self._point(side, node)
+
+    def _point(self, side: str, node: int) -> Point:
+        shared = self.matched.shared_node
+        wired = self.matched.plant(side).wired(node)
+        return Point(shared(side, node), tuple(sorted(shared(side, other) for other in wired)))
 
     @cached_property
     def _points_differing(self) -> tuple[tuple[Point, ...], tuple[Point, ...]]:
-        """(lost, gained)."""
-        before, after = set(self._points[BEFORE]), set(self._points[AFTER])
+        """(lost, gained): only jacks at cables that differ can have them."""
+        nodes = {node for fact in self.facts if fact.kind == "cable" for node in fact.nodes if self.matched.is_jack(node)}
+        sides = []
+        for side in (BEFORE, AFTER):
+            owns = (self.matched.own_node(side, node) for node in nodes)
+            sides.append({self._point(side, own) for own in owns if own in self.matched.plant(side).wire_at})
+        before, after = sides
         return tuple(sorted(before - after)), tuple(sorted(after - before))
+
+
+def found_nets(view: View, nodes: Iterable[int]) -> list[Net]:
+    """The nets that hold any of some shared nodes, each once."""
+    return list({id(net): net for net in map(view.net, sorted(nodes)) if net is not None}.values())
+
+
+def _passives(view: View) -> tuple[set[int], ...]:
+    """Shared nodes that speak, listen and offer, and those that two-way insides lead from, with where to."""
+    found, shared = view.state.passives, view.matched.shared_node
+    ways = {shared(view.side, node) for crossing in found.taken for node in crossing}
+    sets = ({shared(view.side, node) for node in one} for one in (found.speaks, found.listens, found.offers))
+    return (*sets, ways)
 
 
 def _parities(view: View) -> dict[tuple[int, int], int]:

@@ -4,14 +4,16 @@ A fact is one cable, normal, mult, cord, plug, inside, port, unit, bay, switch o
 have the same feeds and paths in every state. What people write for themselves (titles, numbers, notes) is no fact.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
-from typing import Any, NamedTuple
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from typing import Any, NamedTuple, TypeVar
 
 from routecode.change.matched import AFTER, BEFORE, Matched
-from routecode.circuit.plant import PlacedBay, PlacedSetup, PlacedUnit, Plant
+from routecode.circuit.parts import NormalJoint, PlacedBay, PlacedSetup, PlacedUnit, Wire
+from routecode.circuit.plant import Plant
 from routecode.ground.place import At
 from routecode.language.ranges import spread_whole
 
+T = TypeVar("T")
 Value = Any
 Stated = dict[tuple[Any, ...], tuple[Value, At]]
 """Key within a kind of fact -> value and place."""
@@ -73,25 +75,40 @@ def _compare(
 
 def _cables(matched: Matched) -> Iterator[Fact]:
     nodes = matched.nodes
-    old = {_pair(nodes[wire.a], nodes[wire.b]): wire for wire in matched.before.wires}
-    new = {_pair(wire.a, wire.b): wire for wire in matched.after.wires}
+    before, after = differing_wires(matched)
+    old = {_pair(nodes[wire.a], nodes[wire.b]): wire for wire in before}
+    new = {_pair(wire.a, wire.b): wire for wire in after}
     for key, wire in old.items():
         other = new.get(key)
         if other is None:
             yield Fact("cable", key, (wire.reversed, wire.front), None, wire.at, None, key)
         elif (wire.reversed, wire.front) != (other.reversed, other.front):
-            yield Fact(
-                "cable",
-                key,
-                (wire.reversed, wire.front),
-                (other.reversed, other.front),
-                wire.said[-1].at,
-                other.said[-1].at,
-                key,
-            )
+            yield Fact("cable", key, (wire.reversed, wire.front), (other.reversed, other.front), wire.said[-1].at, other.said[-1].at, key)
     for key, wire in new.items():
         if key not in old:
             yield Fact("cable", key, None, (wire.reversed, wire.front), None, wire.at, key)
+
+
+def differing_wires(matched: Matched) -> tuple[list[Wire], list[Wire]]:
+    """The cables of both sides without those that are equal at the beginning and at the end of both lists."""
+    nodes = matched.nodes
+
+    def same(wire: Wire, other: Wire) -> bool:
+        ends = nodes[wire.a] == other.a and nodes[wire.b] == other.b
+        return ends and (wire.details is other.details or wire.details[:6] == other.details[:6])
+
+    return _middles(matched.before.wires, matched.after.wires, same)
+
+
+def _middles(old: list[T], new: list[T], same: Callable[[T, T], bool]) -> tuple[list[T], list[T]]:
+    """Two lists without what is the same at the beginning and at the end of both: an edit leaves most of them alone."""
+    start, shorter = 0, min(len(old), len(new))
+    while start < shorter and same(old[start], new[start]):
+        start += 1
+    end = 0
+    while end < shorter - start and same(old[-1 - end], new[-1 - end]):
+        end += 1
+    return old[start : len(old) - end], new[start : len(new) - end]
 
 
 def _pair(a: int, b: int) -> tuple[int, int]:
@@ -100,7 +117,8 @@ def _pair(a: int, b: int) -> tuple[int, int]:
 
 def _normals(matched: Matched) -> Iterator[Fact]:
     said: dict[tuple[str, str], dict[int, At]] = {}
-    for fact in _compare("normal", _stated_normals(matched, BEFORE), _stated_normals(matched, AFTER), None):
+    before, after = _differing_normals(matched)
+    for fact in _compare("normal", _stated_normals(matched, BEFORE, before), _stated_normals(matched, AFTER, after), None):
         if fact.after_at is None:
             yield fact._replace(after_at=_no_normal(matched, AFTER, fact.key[0], said))
         elif fact.before_at is None:
@@ -123,11 +141,23 @@ def _no_normal(matched: Matched, side: str, jack: int, said: dict[tuple[str, str
     return said[side, bay.id].get(bay.place(own)[1])
 
 
-def _stated_normals(matched: Matched, side: str) -> Stated:
+def _differing_normals(matched: Matched) -> tuple[list[NormalJoint], list[NormalJoint]]:
+    nodes, bays = matched.nodes, (matched.before.bays, matched.after.bays)
+    kinds = [{name: (bay.plugs, bay.destination_row) for name, bay in side.items()} for side in bays]
+
+    def same(normal: NormalJoint, other: NormalJoint) -> bool:
+        a, b, pattern, bay, column, *_ = normal
+        ends = nodes[a] == other[0] and nodes[b] == other[1] and pattern == other[2] and bool(column) == bool(other[4])
+        return ends and (not column or kinds[0][bay] == kinds[1][other[3]])
+
+    return _middles(matched.before.normals, matched.after.normals, same)
+
+
+def _stated_normals(matched: Matched, side: str, normals: list[NormalJoint]) -> Stated:
     """By the pair of jacks: the pattern (on bays with link plugs where the plug sits), or how a `[[normal]]` breaks."""
     stated: Stated = {}
     plant = matched.plant(side)
-    for normal in plant.normals:
+    for normal in normals:
         key = (matched.shared_node(side, normal.source), matched.shared_node(side, normal.target))
         value: tuple[str, ...] = (normal.pattern,)
         if normal.column:

@@ -5,7 +5,8 @@ states are then compared as sets of numbers, and names are made only for what di
 """
 
 from routecode.change.identity import Identity
-from routecode.circuit.plant import PlacedUnit, Plant
+from routecode.circuit.parts import Kit, PlacedUnit
+from routecode.circuit.plant import Plant
 
 BEFORE, AFTER = "before", "after"
 
@@ -17,6 +18,7 @@ class Matched:
         self.before = before
         self.after = after
         self.identity = identity
+        self._alike: dict[tuple[int, int], bool] = {}
         self.nodes: list[int] = [-1] * len(before.direction)
         """Node of the before side -> shared."""
         self.after_nodes = len(after.direction)
@@ -42,21 +44,32 @@ class Matched:
     def _unit(self, unit: PlacedUnit, other: PlacedUnit | None) -> None:
         if other is None:
             return
-        names = self.identity.ports.get(other.id, {})
+        names = self.identity.ports.get(other.id)
+        if not names and self._same_ports(unit.kit, other.kit):
+            self.nodes[unit.first : unit.first + len(unit.kit.sockets)] = other
+            first, width = other.first_channel, unit.kit.offsets[-1]
+            self.channels[unit.first_channel : unit.first_channel + width] = range(first, first + width)
+            return
         for index, socket in enumerate(unit.kit.sockets):
-            partner = other.kit.index.get(names.get(socket.name, socket.name))
-            if partner is None:
-                continue
-            self.nodes[unit.first + index] = other.first + partner
-            width, wide = socket.channels, other.kit.channels[partner]
-            if (width == 1) != (wide == 1):
-                continue  # `p` and `p ch 1` are two names
-            start, first = (
-                unit.first_channel + unit.kit.offsets[index],
-                other.first_channel + other.kit.offsets[partner],
-            )
-            for step in range(min(width, wide)):
-                self.channels[start + step] = first + step
+            partner = other.kit.index.get((names or {}).get(socket.name, socket.name))
+            if partner is not None:
+                self._port(unit, index, other, partner)
+
+    def _port(self, unit: PlacedUnit, index: int, other: PlacedUnit, partner: int) -> None:
+        self.nodes[unit.first + index] = other.first + partner
+        width, wide = unit.kit.channels[index], other.kit.channels[partner]
+        if (width == 1) != (wide == 1):
+            return  # `p` and `p ch 1` are two names
+        start, first = unit.first_channel + unit.kit.offsets[index], other.first_channel + other.kit.offsets[partner]
+        for step in range(min(width, wide)):
+            self.channels[start + step] = first + step
+
+    def _same_ports(self, kit: Kit, other: Kit) -> bool:
+        """Whether two kits have the same ports in the same order, with as many channels."""
+        key = (id(kit), id(other))
+        if key not in self._alike:
+            self._alike[key] = kit.channels == other.channels and [one.name for one in kit.sockets] == [one.name for one in other.sockets]
+        return self._alike[key]
 
     def _hubs(self) -> None:
         """Mults are the same where they join the same jacks; jacks that only one side has are in none of both."""

@@ -6,10 +6,11 @@ from typing import NamedTuple
 from routecode.change.delta import REMOVED, StateDelta
 from routecode.change.view import View
 from routecode.change.words import Words, in_order
-from routecode.circuit.needs import NeedJudge
 from routecode.circuit.plant import PlacedNeed
 from routecode.ground.order import natural
 from routecode.ground.place import At
+from routecode.rules.needing import standings
+from routecode.rules.rule import Scene
 
 Key = tuple[tuple[int, ...], bool, bool]
 
@@ -66,8 +67,13 @@ def _needs(view: View) -> dict[Key, PlacedNeed]:
 def _verdicts(view: View | None, needs: dict[Key, PlacedNeed]) -> dict[Key, bool]:
     if view is None or not needs:
         return {}
-    judge = NeedJudge(view.state, view.flow)
-    return {key: judge.judge(need).met for key, need in needs.items()}
+    shared = view.matched.shared_channel
+    met: dict[Key, bool] = {}
+    for standing in standings(Scene(view.circuit, view.setup)):
+        need = standing.need
+        key = (tuple(shared(view.side, step) for step in need.steps), need.written.never, need.written.only)
+        met[key] = not standing.exists if need.written.never else standing.exists and not standing.others
+    return met
 
 
 def need_sentences(needs: list[NeedChange], words: Words) -> list[str]:

@@ -5,7 +5,7 @@ from collections.abc import Collection, Iterable, Sequence
 from typing import NamedTuple
 
 from routecode.change.delta import Point
-from routecode.change.facts import Fact
+from routecode.change.facts import Fact, differing_wires
 from routecode.change.matched import AFTER, BEFORE, Matched
 from routecode.change.moves import Moves
 from routecode.change.words import Label, Words, in_order, label, many, several
@@ -99,8 +99,9 @@ def _pattern(value: tuple[str, ...] | None) -> str:
 
 def cabling(matched: Matched, words: Words) -> list[str]:
     """Fixed cables that are new, gone, or described otherwise, neighbouring ones together."""
-    old = {_pair(matched.nodes[wire.a], matched.nodes[wire.b]): wire for wire in matched.before.wires}
-    new = {_pair(wire.a, wire.b): wire for wire in matched.after.wires}
+    before, after = differing_wires(matched)
+    old = {_pair(matched.nodes[wire.a], matched.nodes[wire.b]): wire for wire in before}
+    new = {_pair(wire.a, wire.b): wire for wire in after}
     groups: dict[tuple[tuple[str, str], object], list[tuple[Label, Label, Wire]]] = defaultdict(list)
     for key in old.keys() | new.keys():
         was, now = old.get(key), new.get(key)
@@ -194,9 +195,9 @@ def _renames(matched: Matched, words: Words) -> list[str]:
         else:
             lines.append(f"{kind.replace('_', ' ').capitalize()} {before} is now {after} ({_HOW[how]}).")
     for (unit, how), pairs in ports.items():
-        old, new = (in_order([pair[which] for pair in pairs]) for which in (0, 1))
+        was, now = (several(in_order([pair[which] for pair in pairs])) for which in (0, 1))
         verb = "are" if len(pairs) > 1 else "is"
-        lines.append(f"{words.unit(unit)}: {several(old)} {verb} now {several(new)} ({_HOW[how]}).")
+        lines.append(f"{words.unit(unit)}: {was} {verb} now {now} ({_HOW[how]}).")
     return lines
 
 

@@ -34,16 +34,21 @@ class View:
         self.plant: Plant = circuit.plant
         self._down: dict[int, list[int]] = {}
         self._up: dict[int, list[int]] = {}
+        self._narrow: Flow | None = None
 
     @cached_property
     def state(self) -> State:
         """The state itself, in its own numbers."""
         return self.circuit.state(self.setup)
 
-    @cached_property
+    @property
     def flow(self) -> Flow:
-        """Its graph, in its own numbers."""
-        return self.circuit.flow(self.setup)
+        """Its graph, in its own numbers: whole, or of the region it was narrowed to."""
+        return self._narrow if self._narrow is not None else self.circuit.flow(self.setup)
+
+    def narrow(self, flow: Flow) -> None:
+        """Look only at a part of the graph from here on; call before anything is asked."""
+        self._narrow = flow
 
     @cached_property
     def teller(self) -> Teller:

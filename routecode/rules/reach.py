@@ -10,7 +10,6 @@ from routecode.circuit.feeds import routed_links
 from routecode.circuit.plant import BOTH, EITHER, Branch, Kit
 from routecode.circuit.state import State
 
-
 Crossing = tuple[int, int]
 """The sockets of a two-way inside, in the direction it may be taken."""
 Way = tuple[int, Branch, Crossing | None]

@@ -3,6 +3,7 @@
 What it says is decided in `change`; here it is put in order, folded over the states, and broken into lines.
 """
 
+import json
 from collections.abc import Iterable, Iterator, Sequence
 
 from attrs import frozen
@@ -12,6 +13,7 @@ from routecode.change.delta import BOTH, StateDelta
 from routecode.change.difference import ENDS_CHANGED, IDENTICAL, SAME_ENDS, TEXT_ONLY, Difference
 from routecode.change.matched import BEFORE
 from routecode.change.needs import need_sentences
+from routecode.change.view import SeenFeed
 from routecode.ground.finding import Finding, Severity
 from routecode.ground.order import natural
 from routecode.show.diagnostic import Page
@@ -105,7 +107,7 @@ def _sections(difference: Difference, page: Page, asked: Asked) -> Iterator[tupl
         yield "Needs that are met again", [line for text in met for line in _item(text, page)]
     yield from _listed(difference, page)
     if asked.expand:
-        yield from _expanded(difference, page, asked)
+        yield from _expanded(difference, asked)
 
 
 def _listed(difference: Difference, page: Page) -> Iterator[tuple[str, list[str]]]:
@@ -185,40 +187,45 @@ def _places(change: Change, difference: Difference) -> list[str]:
 # -- every pair ----------------------------------------------------------------------------------------------------------
 
 
-def _expanded(difference: Difference, page: Page, asked: Asked) -> Iterator[tuple[str, list[str]]]:
+def _expanded(difference: Difference, asked: Asked) -> Iterator[tuple[str, list[str]]]:
+    """The raw sets whole, each element on one line however long, so that nothing is lost in it."""
     for delta in difference.states:
         if (asked.one and delta.setup != asked.setup) or delta.empty:
             continue
         name = "unpatched" if delta.setup is None else difference.words.setup(delta.setup)
-        yield (
-            f"Every pair, {visible(name)}",
-            [line for text in _pairs(delta, difference) for line in _wrap(f"  {text}", page, 6)],
-        )
+        yield f"Every pair, {visible(name)}", [f"  {text}" for text in _elements(delta, difference)]
 
 
-def _pairs(delta: StateDelta, difference: Difference) -> Iterator[str]:
-    channel, node = difference.matched.channel_name, difference.matched.node_name
+def _elements(delta: StateDelta, difference: Difference) -> Iterator[str]:
+    def channel(number: int) -> str:
+        return _exact(difference.matched.channel_name(number))
+
+    def nodes(numbers: Iterable[int]) -> str:
+        return ", ".join(_exact(difference.matched.node_name(number)) for number in numbers)
+
+    def way(feed: SeenFeed) -> str:
+        by = f" by {nodes(feed.jacks)}" if feed.jacks else ""
+        return f"{by}; {feed.polarity}{'; either' if feed.either else ''}"
+
     for word, pairs in (("lost", delta.lost), ("gained", delta.gained)):
-        rows = sorted(
-            ((channel(pair.source), channel(pair.target), pair.idle) for pair in pairs),
-            key=lambda row: natural(row[0] + row[1]),
-        )
-        for source, target, idle in rows:
-            yield visible(f"path {word}: {source} to {target}{' (idle)' if idle else ''}")
+        lines = [f"{channel(one.source)} -> {channel(one.target)}{' (idle)' if one.idle else ''}" for one in pairs]
+        yield from (f"path {word}: {line}" for line in sorted(lines, key=natural))
     for word, feeds in (("lost", delta.feeds_lost), ("gained", delta.feeds_gained)):
-        for feed in feeds:
-            yield visible(
-                f"feed {word}: {channel(feed.source)} to {channel(feed.target)}{' (ends alone)' if feed.either else ''}"
-            )
-    for old, new in delta.rerouted:
-        ways = [", ".join(map(node, each.jacks)) or "no jack" for each in (old, new)]
-        turned = f", {old.polarity} to {new.polarity}" if old.polarity != new.polarity else ""
-        yield visible(
-            f"feed rerouted: {channel(old.source)} to {channel(old.target)}, by {ways[1]}; before by {ways[0]}{turned}"
-        )
+        lines = [f"{channel(feed.source)} -> {channel(feed.target)}{way(feed)}" for feed in feeds]
+        yield from (f"feed {word}: {line}" for line in sorted(lines, key=natural))
+    lines = [
+        f"{channel(old.source)} -> {channel(old.target)}; was{way(old)}; is{way(new)}" for old, new in delta.rerouted
+    ]
+    yield from (f"feed rerouted: {line}" for line in sorted(lines, key=natural))
     for word, points in (("lost", delta.points_lost), ("gained", delta.points_gained)):
-        for point in points:
-            yield visible(f"point {word}: {node(point.jack)} wired to {', '.join(map(node, point.wired))}")
+        lines = [f"{nodes((point.jack,))}: {nodes(point.wired)}" for point in points]
+        yield from (f"point {word}: {line}" for line in sorted(lines, key=natural))
+
+
+def _exact(name: str) -> str:
+    """A name as it is; in quotes, with escapes, where it could be read as something else."""
+    doubtful = any(mark in name for mark in ("->", ",", ";", ":", '"', "\\", " (", " by ")) or visible(name) != name
+    return json.dumps(name) if doubtful else name
 
 
 # -- lines ---------------------------------------------------------------------------------------------------------------

@@ -12,6 +12,7 @@ from routecode.rules.registry import ACCEPT_RULES, RULES
 from tests.rules.studios import judged, rules_of
 
 PAGES = {one.rule.id: one for one in pages()}
+IDS = [*(rule.id for rule in RULES), *(rule.id for rule in ACCEPT_RULES)]
 TODAY = date(2026, 3, 1)
 
 
@@ -64,7 +65,7 @@ def test_no_module_with_a_rule_is_forgotten() -> None:
     folder = Path(routecode.rules.__file__).parent
     modules = [importlib.import_module(f"routecode.rules.{path.stem}") for path in sorted(folder.glob("*.py"))]
     found = {module.RULE.id: module.__name__ for module in modules if hasattr(module, "RULE")}
-    assert set(found) == {rule.id for rule in (*RULES, *ACCEPT_RULES)}
+    assert set(found) == set(IDS)
     for rule_id, module in found.items():
         assert module.endswith(rule_id.replace("-", "_")), "a module is called as its rule"
         assert PAGES[rule_id].headline, "the docstring starts with the id"
@@ -73,7 +74,7 @@ def test_no_module_with_a_rule_is_forgotten() -> None:
 def test_rules_are_listed_the_worst_first() -> None:
     ranks = [rule.severity.rank for rule in RULES]
     assert ranks == sorted(ranks)
-    assert len({rule.id for rule in (*RULES, *ACCEPT_RULES)}) == len(RULES) + len(ACCEPT_RULES)
+    assert len(set(IDS)) == len(IDS)
 
 
 def test_a_rule_that_is_none_has_no_page_but_a_suggestion() -> None:
