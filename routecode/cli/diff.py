@@ -22,7 +22,7 @@ def command(between: str | None, folder: Path, setup: str | None, expand: bool, 
     """Say what changed: A..B two revisions, A one revision and the files as they are now.
 
     Without either: the last commit and the files as they are now, recorded or not. A revision is a commit, `last`, a date, a tag, or a
-    number from `history`.
+    number (1 is the newest change).
     """
     from routecode.change.difference import Difference
 

@@ -59,7 +59,7 @@ class Repository:
             if known == number:
                 return commit.id
         told = f"The history has {known} commits, so there is no number {number}."
-        do = "See the commits there are: routecode history"
+        do = "See the commits there are: git log --oneline"
         return Mistake("revision-number", told, why=_SHALLOW if self.is_shallow else "", do=do)
 
     def log(self, studio: str, limit: int | None = None) -> Iterator[Commit]:

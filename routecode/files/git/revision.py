@@ -18,7 +18,9 @@ def refused(text: str) -> Mistake | None:
     """Why a text is not even looked up: it would be read as something other than a revision."""
     if not text.strip():
         return Mistake(
-            "revision-empty", "The revision is empty.", do="Name one: last, a date, a tag, or a number from history."
+            "revision-empty",
+            "The revision is empty.",
+            do="Name one: last, a date, a tag, or a number (1 is the newest change).",
         )
     if text.startswith("-"):
         return Mistake(
@@ -81,11 +83,12 @@ def dated(top: Path, text: str) -> str | Mistake | None:
     if done.status == 0 and _ID.fullmatch(done.line):
         return done.line
     return Mistake(
-        "revision-date", f"No commit is as old as {text}.", do="See the commits there are: routecode history"
+        "revision-date", f"No commit is as old as {text}.", do="See the commits there are: git log --oneline"
     )
 
 
 def _unknown(top: Path, text: str) -> Mistake:
+    text = re.sub(r"\AHEAD(?=[~^])", "last", text)
     if re.fullmatch(r"[0-9a-f]{4,40}", text):
         found = run(top, "rev-parse", f"--disambiguate={text}").line.split()
         commits = [short for short in found if verified(top, short) == short]
@@ -97,7 +100,7 @@ def _unknown(top: Path, text: str) -> Mistake:
     done = run(top, "for-each-ref", "--format=%(refname)", "refs/heads", "refs/tags")
     names = sorted({name.split("/", 2)[2] for name in done.line.split("\n") if name.count("/") >= 2})
     near = get_close_matches(text, [*names, "last", "HEAD"], n=3, cutoff=0.6)
-    do = f"Did you mean {' or '.join(near)}?" if near else "See the commits there are: routecode history"
+    do = f"Did you mean {' or '.join(near)}?" if near else "See the commits there are: git log --oneline"
     return Mistake("revision-unknown", f'There is no commit "{text}" in this repository.', why=_shallow_why(top), do=do)
 
 
