@@ -66,6 +66,10 @@ class Causes:
                 found[node].append(fact)
         return found
 
+    def edits_of(self, setup: str | None) -> list[int]:
+        """The edits with any fact that holds in a state."""
+        return [edit.number for edit in self.edits if any(fact.setup in (None, setup) for fact in edit.facts)]
+
     def of(self, claim: Claim, setup: str | None, before: View, after: View) -> Cause:
         """The edits nearest to where the ways of a claim break off or begin."""
         found: dict[int, Fact] = {}

@@ -3,7 +3,7 @@
 import hashlib
 from collections.abc import Callable
 
-from attrs import evolve, frozen
+from attrs import evolve, field, frozen
 
 from routecode.change.cause import Causes, Placed
 from routecode.change.claims import GONE, KINDS, NEW, Claim, Claims, spoken
@@ -45,10 +45,13 @@ class Change:
     sentence: str
     lost: tuple[Pair, ...]
     gained: tuple[Pair, ...]
+    claims: tuple[Claim, ...] = ()
+    nearest: dict[int, Placed] = field(factory=dict)
+    """Edit -> the place of its fact that is nearest to the change."""
 
 
-def changes_of(delta: StateDelta, causes: Causes, words: Words, moved: Moves) -> tuple[Change, ...]:
-    """The changes of one state, worst first."""
+def changes_of(delta: StateDelta, causes: Causes, words: Words, moved: Moves, proved: Callable[[Change, str | None], Change]) -> tuple[Change, ...]:
+    """The changes of one state, worst first, each with its cause as `proved` reduces it."""
     if delta.presence != BOTH:
         return (_setup_change(delta, words),)
     if delta.empty and not delta.touched:
@@ -72,7 +75,7 @@ def changes_of(delta: StateDelta, causes: Causes, words: Words, moved: Moves) ->
     made = [_change(fold, text, delta, causes, words) for fold, text in spelt]
     quiet = not delta.ends_changed and not made
     made += [_move_change(move, delta, causes, words, quiet) for move in moved.runs]
-    return _under(sorted(made, key=_order))
+    return _under(sorted((proved(change, delta.setup) for change in made), key=_order))
 
 
 def _by_cause(claims: list[Claim], edits: Callable[[Claim], frozenset[int]]) -> list[list[Claim]]:
@@ -115,6 +118,8 @@ def _change(fold: Fold, text: str, delta: StateDelta, causes: Causes, words: Wor
         text,
         tuple(sorted(pair for claim in claims for pair in claim.lost)),
         tuple(sorted(pair for claim in claims for pair in claim.gained)),
+        tuple(claims),
+        {edit: place for cause in found for edit, place in zip(sorted(cause.edits), cause.places, strict=True)},
     )
 
 

@@ -12,6 +12,7 @@ from routecode.change.identity import Identity, Renamed, identify
 from routecode.change.matched import Matched
 from routecode.change.moves import Moves, moves
 from routecode.change.needs import NeedChange, needs_of
+from routecode.change.proof import Proofs
 from routecode.change.records import JackRow, cabling, equipment, jack_rows
 from routecode.change.words import Words
 from routecode.circuit.circuit import Circuit
@@ -69,7 +70,8 @@ class Compared:
     @cached_property
     def changes(self) -> dict[str | None, tuple[Change, ...]]:
         """The changes of every state."""
-        return {delta.setup: changes_of(delta, self.causes, self.words, self.moves) for delta in self.states}
+        proved = Proofs(self.matched, self.causes).proved
+        return {delta.setup: changes_of(delta, self.causes, self.words, self.moves, proved) for delta in self.states}
 
     @property
     def renamed(self) -> list[Renamed]:

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any, NamedTuple, TypeVar
 
 from routecode.change.matched import AFTER, BEFORE, Matched
-from routecode.circuit.parts import NormalJoint, PlacedBay, PlacedSetup, PlacedUnit, Wire
+from routecode.circuit.parts import Bond, Branch, Kit, NormalJoint, PlacedBay, PlacedSetup, PlacedUnit, Wire
 from routecode.circuit.plant import Plant
 from routecode.ground.place import At
 from routecode.language.ranges import spread_whole
@@ -291,22 +291,36 @@ def _stated_ports(unit: PlacedUnit, names: Mapping[str, str]) -> Stated:
 
 
 def _stated_insides(unit: PlacedUnit, names: Mapping[str, str]) -> Stated:
-    ports = [names.get(socket.name, socket.name) for socket in unit.kit.sockets]
+    kit = unit.kit
 
-    def port(index: int | None) -> str | None:
-        return None if index is None else ports[index]
+    def renamed(port: str) -> str:
+        return names.get(port, port)
+
+    def unless(part: Branch | Bond) -> str | None:
+        return None if part.unless is None else renamed(kit.sockets[part.unless].name)
 
     stated: Stated = {}
-    for one in unit.kit.branches:
-        key = (ports[one.source], one.source_channel, ports[one.target], one.target_channel, "signal")
-        stated[key] = ((one.kind, one.control, one.reversed, one.switch, one.position, port(one.unless)), one.at)
-    for bond in unit.kit.bonds:
-        a, b = sorted((ports[bond.source], ports[bond.target]))
-        stated[a, 0, b, 0, "hardwired"] = (
-            ("hardwired", bond.reversed, bond.switch, bond.position, port(bond.unless)),
-            bond.at,
-        )
+    for (a, channel, b, other, how), part in stated_insides(kit).items():
+        a, b = renamed(a), renamed(b)
+        if isinstance(part, Branch):
+            value: Value = (part.kind, part.control, part.reversed, part.switch, part.position, unless(part))
+        else:
+            a, b = sorted((a, b))
+            value = ("hardwired", part.reversed, part.switch, part.position, unless(part))
+        stated[a, channel, b, other, how] = (value, part.at)
     return stated
+
+
+def stated_insides(kit: Kit) -> dict[tuple[str, int, str, int, str], Branch | Bond]:
+    """The insides of a kit by (port, channel, port, channel, `signal` or `hardwired`)."""
+    ports = [socket.name for socket in kit.sockets]
+    found: dict[tuple[str, int, str, int, str], Branch | Bond] = {}
+    for one in kit.branches:
+        found[ports[one.source], one.source_channel, ports[one.target], one.target_channel, "signal"] = one
+    for bond in kit.bonds:
+        a, b = sorted((ports[bond.source], ports[bond.target]))
+        found[a, 0, b, 0, "hardwired"] = bond
+    return found
 
 
 def _stated_switches(unit: PlacedUnit, names: Mapping[str, str]) -> Stated:

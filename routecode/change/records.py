@@ -27,7 +27,9 @@ class JackRow(NamedTuple):
 # -- jacks ---------------------------------------------------------------------------------------------------------------
 
 
-def jack_rows(lost: Iterable[Point], gained: Iterable[Point], facts: Iterable[Fact], words: Words, moved: Moves) -> list[JackRow]:
+def jack_rows(
+    lost: Iterable[Point], gained: Iterable[Point], facts: Iterable[Fact], words: Words, moved: Moves
+) -> list[JackRow]:
     """The jacks whose rear or normal differs, neighbouring ones in one row; columns that moved whole are not among them."""
     was = {point.jack: point.wired for point in lost}
     now = {point.jack: point.wired for point in gained}

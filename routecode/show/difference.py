@@ -53,7 +53,7 @@ def difference_text(difference: Difference, page: Page, asked: Asked) -> str:
     lines += [page.paint(line, "strong") for line in wrapped(result, page.width)]
     for heading, body in _sections(difference, page, asked):
         lines += ["", page.paint(heading, "strong"), *body]
-    if len(lines) > page.width // 4:
+    if lines[-1] != page.paint(wrapped(result, page.width)[-1], "strong"):
         lines += ["", *wrapped(result, page.width)]
     return "\n".join(lines) + "\n"
 

@@ -6,6 +6,7 @@ import pytest
 
 from tests.reference.compare import disagreements
 from tests.reference.compiler import answers
+from tests.reference.heavy import seed_disagreements
 from tests.reference.studios import mutate, random_studio
 
 STUDIOS = 300
@@ -26,6 +27,12 @@ def test_they_agree_after_edits(tens: int) -> None:
         for _ in range(3):
             files = mutate(files, rng)
         assert disagreements(files, answers(files)) == [], f"seed {seed}"
+
+
+@pytest.mark.parametrize("tens", range(10))
+def test_raw_sets_of_a_diff_are_the_differences_of_the_reference(tens: int) -> None:
+    for seed in range(70_000 + tens * 10, 70_010 + tens * 10):
+        assert seed_disagreements(seed) == []
 
 
 def test_a_wrong_answer_is_seen() -> None:
