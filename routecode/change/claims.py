@@ -11,7 +11,7 @@ from attrs import evolve, field, frozen
 
 from routecode.change.delta import Pair, StateDelta
 from routecode.change.frontier import Break, Edge, Frontier
-from routecode.change.view import View
+from routecode.change.view import SeenFeed, View
 from routecode.circuit.plant import OUT
 
 NEW, GONE = "new", "gone"
@@ -49,6 +49,8 @@ class Claim:
     drivers: tuple[Channels, Channels] = ((), ())
     kept: Channels = ()
     passes: tuple["Passing", ...] = field(default=())
+    turned: tuple[tuple[SeenFeed, SeenFeed], ...] = ()
+    """Feeds on both sides that go another way, before and after. For `rerouted`."""
     setup: str | None = None
     counts: tuple[int, int] = (0, 0)
     """Cords and needs of a setup that is new or gone."""

@@ -329,14 +329,22 @@ def _stated_switches(unit: PlacedUnit, names: Mapping[str, str]) -> Stated:
 
 
 def _bays(matched: Matched) -> Iterator[Fact]:
-    yield from _compare("bay", _stated_bays(matched.before, matched.identity.bays), _stated_bays(matched.after, {}), ())
+    old = {matched.identity.bays.get(name, name): bay for name, bay in matched.before.bays.items()}
+    new = matched.after.bays
+    for key, before, after in _differing_keys(_stated_bays(old), _stated_bays(new)):
+        sides = [(side, bays[key[0]]) for side, bays in ((BEFORE, old), (AFTER, new)) if key[0] in bays]
+        jacks = {
+            matched.shared_node(side, bay.first + step) for side, bay in sides for step in range(bay.columns * bay.rows)
+        }
+        alone = {jack for jack in jacks if matched.own_node(BEFORE, jack) < 0 or matched.own_node(AFTER, jack) < 0}
+        yield _fact("bay", key, before, after, tuple(sorted(alone or jacks)))
 
 
-def _stated_bays(plant: Plant, names: Mapping[str, str]) -> Stated:
-    def facts(bay: PlacedBay) -> Value:
-        return (bay.columns, bay.rows, bay.destination_row, bay.plugs)
-
-    return {(names.get(name, name),): (facts(bay), bay.written.place) for name, bay in plant.bays.items()}
+def _stated_bays(bays: Mapping[str, PlacedBay]) -> Stated:
+    return {
+        (name,): ((bay.columns, bay.rows, bay.destination_row, bay.plugs), bay.written.place)
+        for name, bay in bays.items()
+    }
 
 
 # -- setups --------------------------------------------------------------------------------------------------------------

@@ -15,6 +15,8 @@ from routecode.change.changes import Change
 from routecode.change.claims import Claim
 from routecode.change.matched import AFTER, BEFORE, Matched
 from routecode.change.replay import Mixture, mixture
+from routecode.change.view import SeenFeed
+from routecode.circuit.feeds import Teller
 from routecode.circuit.paths import Flow
 from routecode.circuit.plant import OUT
 
@@ -33,6 +35,9 @@ class Shown:
 
     flow: Flow
     channel: dict[int, int]
+    """Shared channel -> the mixture's own."""
+    node: dict[int, int]
+    """The mixture's own node -> shared."""
 
     def path(self, source: int, target: int) -> bool:
         """Whether two channels are the ends of a path that is not idle."""
@@ -47,6 +52,19 @@ class Shown:
         if a is None or b is None:
             return False
         return 2 * b + edge[1] % 2 in self.flow.down.get(2 * a + edge[0] % 2, ())
+
+    def way(self, feed: SeenFeed) -> tuple[tuple[int, ...], str] | None:
+        """The jacks (shared numbers) and the polarity of a feed that is there; None where it is not."""
+        a, b = self.channel.get(feed.source), self.channel.get(feed.target)
+        if a is None or b is None or not self.edge((2 * feed.source + 1, 2 * feed.target)):
+            return None
+        one, other = self.flow.plant.node_of(a), self.flow.plant.node_of(b)
+        net = self.flow.state.net_of(one)
+        if net is None:
+            return None
+        teller = Teller(self.flow.state)
+        jacks = teller.jacks(net, one, other)
+        return tuple(self.node[jack] for jack in jacks), teller.polarity(net, one, other)
 
     def loop(self, channels: tuple[int, ...]) -> bool:
         """Whether these channels, and no others, are one loop of feedback."""
@@ -73,8 +91,9 @@ class Shown:
             return self.drivers(turn.now[0]) == {self.channel.get(driver, -1) for driver in wanted}
         if claim.kind == "rerouted":
             there, away = (claim.breaks, claim.makes) if side == BEFORE else (claim.makes, claim.breaks)
-            only = {one.edge for one in there} ^ {one.edge for one in away}
-            return bool(only) and all(self.edge(one.edge) == (one in there) for one in (*there, *away) if one.edge in only)
+            only = {one.edge for one in there} - {one.edge for one in away}, {one.edge for one in away} - {one.edge for one in there}
+            edges = all(map(self.edge, only[0])) and not any(map(self.edge, only[1]))
+            return edges and all(self.way(pair[0]) == pair[0 if side == BEFORE else 1][2:4] for pair in claim.turned)
         return True
 
 
@@ -122,5 +141,5 @@ class Proofs:
         self.left -= 1
         flipped = {id(fact) for edit in edits for fact in self.causes.edits[edit].facts}
         made: Mixture | None = mixture(self.matched, self.causes.facts, side, flipped, setup)
-        return None if made is None else Shown(made.circuit.flow(setup), made.channel)
+        return None if made is None else Shown(made.circuit.flow(setup), made.channel, made.node)
 

@@ -11,11 +11,21 @@ from attrs import define, evolve, field
 
 from routecode.change.facts import Fact, stated_insides
 from routecode.change.matched import AFTER, BEFORE, Matched
-from routecode.circuit.cables import CableMaker
 from routecode.circuit.circuit import Circuit
-from routecode.circuit.parts import CordEnd, Details, Kit, NormalJoint, PlacedBay, PlacedCord, PlacedSetup, PlacedUnit, Wire
+from routecode.circuit.parts import (
+    Bond,
+    Branch,
+    CordEnd,
+    Details,
+    Kit,
+    NormalJoint,
+    PlacedBay,
+    PlacedCord,
+    PlacedSetup,
+    PlacedUnit,
+    Wire,
+)
 from routecode.circuit.plant import Plant
-from routecode.circuit.problems import Problems
 
 OTHER = {BEFORE: AFTER, AFTER: BEFORE}
 
@@ -26,10 +36,11 @@ class NotThereError(Exception):
 
 @define(eq=False)
 class Mixture:
-    """A circuit made of both sides; shared channel -> its own number."""
+    """A circuit made of both sides. `channel`: shared channel -> its own; `node`: its own node -> shared."""
 
     circuit: Circuit
     channel: dict[int, int]
+    node: dict[int, int]
 
 
 def mixture(matched: Matched, facts: list[Fact], side: str, flipped: Collection[int], setup: str | None) -> Mixture | None:
@@ -64,13 +75,13 @@ class _Maker:
             self._bay(name, bay, side)
         self._mults()
         self.plant.add_hubs()
-        self.plant.wires += self._wires()
-        CableMaker(self.plant, Problems()).finish()
+        for wire in self._wires():
+            self._wire(wire)
         self.plant.normals += self._normals()
         self.plant.routes.update(self._routes(None))
         self.plant.find_passive()
         self._setup()
-        return Mixture(Circuit(self.plant), self.channel)
+        return Mixture(Circuit(self.plant), self.channel, {own: shared for shared, own in self.node.items()})
 
     def _of(self, *kinds: str) -> Iterator[tuple[Fact, Any]]:
         """The flipped facts of some kinds, with the value they get (None: they go)."""
@@ -129,8 +140,8 @@ class _Maker:
         keys = {fact.key[1:] for fact in flipped}
         parts = {key: part for key, part in stated_insides(unit.kit).items() if key not in keys}
         parts |= {key: part for key, part in stated_insides(other.kit).items() if key in keys}
-        branches = tuple(part for key, part in sorted(parts.items()) if key[-1] == "signal")
-        bonds = tuple(part for key, part in sorted(parts.items()) if key[-1] != "signal")
+        branches = tuple(part for _, part in sorted(parts.items()) if isinstance(part, Branch))
+        bonds = tuple(part for _, part in sorted(parts.items()) if isinstance(part, Bond))
         bonded = frozenset(end for bond in bonds for end in (bond.source, bond.target))
         return evolve(unit.kit, branches=branches, bonds=bonds, bonded=bonded)
 
@@ -182,6 +193,15 @@ class _Maker:
                     continue
                 if side == self.side or key in changed:
                     yield Wire(self._at(a), self._at(b), wire.table, wire.key, Details(wire.reversed, wire.front))
+
+    def _wire(self, wire: Wire) -> None:
+        plant = self.plant
+        for node in (wire.a, wire.b):
+            if node in plant.wire_at:
+                plant.more_wires.setdefault(node, []).append(len(plant.wires))
+            else:
+                plant.wire_at[node] = len(plant.wires)
+        plant.wires.append(wire)
 
     def _normals(self) -> Iterator[NormalJoint]:
         changed = {fact.key: value for fact, value in self._of("normal")}

@@ -120,7 +120,8 @@ class Reroutes:
         breaks += tuple(self.breaking.explain(edge) for edge in sorted(was & self.turned.keys()))
         makes += tuple(self.making.explain(edge) for edge in sorted(now & self.turned.keys()))
         turn = Turn(sources, targets, targets)
-        return Claim("rerouted", None, (turn,), breaks=breaks, makes=makes, passes=passes)
+        turned = tuple(self.turned[edge] for edge in sorted((was | now) & self.turned.keys()))
+        return Claim("rerouted", None, (turn,), breaks=breaks, makes=makes, passes=passes, turned=turned)
 
     def _passes(self, pair: Pair, was: frozenset[Edge], now: frozenset[Edge]) -> tuple[Passing, Passing]:
         """What the ways of these paths pass before only, and after only. All pairs of a claim have the same edges."""

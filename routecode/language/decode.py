@@ -13,6 +13,7 @@ from routecode.language.mistakes import key_twice, missing_key, told_faults, unk
 from routecode.language.plan import KEYED_CLASSES, LISTED_CLASSES, Plan, plan_of
 from routecode.language.subjects import header
 from routecode.language.unite import File, Piece, United, tables_of, unite
+from routecode.language.values import LONGEST
 from routecode.language.written import Head, Studio
 
 LANGUAGE = 1
@@ -73,11 +74,21 @@ def _studio(united: United, mistakes: list[Mistake]) -> Studio:
 
 def _leaves(plan: Plan, pieces: list[Piece], mistakes: list[Mistake]) -> tuple[Any, ...]:
     """Records of tables that hold no tables: by far the most there are, so this loop does nothing else."""
-    record, keys, required = plan.record, plan.keys, plan.required
+    record, keys, required, lists = plan.record, plan.keys, plan.required, plan.lists
     made = []
     for at, table in pieces:
         values: dict[str, Any] = {"place": at}
         for name, value in table.items():
+            if name in lists:  # the same as the reader below says of nearly every value, without calling it
+                field, numbers = lists[name]
+                if numbers:
+                    plain = type(value) is int
+                else:
+                    plain = type(value) is str and value.isascii() and value.isprintable() and 0 < len(value) <= LONGEST
+                    plain = plain and ".." not in value
+                if plain:
+                    values[field] = (value,)
+                    continue
             slot = keys.get(name)
             if slot is None:
                 mistakes.append(unknown_key(plan, at, table, name))

@@ -8,8 +8,8 @@ from typing import Any, NamedTuple
 import attrs
 from attrs import frozen
 
-from routecode.language.kinds import Key, Tables
-from routecode.language.values import Read, reader
+from routecode.language.kinds import Key, NameList, Tables
+from routecode.language.values import PORT_NAMES, Read, reader
 from routecode.language.written import KEYED, LISTED, Head
 
 KEYED_CLASSES = MappingProxyType(dict(KEYED))
@@ -29,6 +29,8 @@ class Plan:
     tables: dict[str, type]
     """Keys that are arrays of tables: the record class of the tables. Fields have the same name."""
     required: tuple[str, ...]
+    lists: dict[str, tuple[str, bool]]
+    """Keys with names: the field, and whether whole numbers are allowed. Most values of a studio are these."""
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -71,7 +73,12 @@ def plan_of(record: type) -> Plan:
         else:
             keys[name] = (field, reader(key))
     required = tuple(name for name, key in declared.items() if key.required)
-    return Plan(record, declared, keys, tables, required)
+    lists = {
+        name: (keys[name][0], key.kind.numbers)
+        for name, key in declared.items()
+        if isinstance(key.kind, NameList) and key.kind.of not in PORT_NAMES
+    }
+    return Plan(record, declared, keys, tables, required, lists)
 
 
 def headings() -> Iterator[tuple[str, type]]:
