@@ -50,7 +50,9 @@ class Change:
     """Edit -> the place of its fact that is nearest to the change."""
 
 
-def changes_of(delta: StateDelta, causes: Causes, words: Words, moved: Moves, proved: Callable[[Change, str | None], Change]) -> tuple[Change, ...]:
+def changes_of(
+    delta: StateDelta, causes: Causes, words: Words, moved: Moves, proved: Callable[[Change, str | None], Change]
+) -> tuple[Change, ...]:
     """The changes of one state, worst first, each with its cause as `proved` reduces it."""
     if delta.presence != BOTH:
         return (_setup_change(delta, words),)

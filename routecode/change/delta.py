@@ -153,7 +153,9 @@ class Measure:
         for view, found in zip((before, after), nets, strict=True):
             shared = view.matched.shared_channel
             for net in found:
-                channels.update(shared(view.side, channel) for node in net.nodes for channel in view.plant.channels_of(node))
+                channels.update(
+                    shared(view.side, channel) for node in net.nodes for channel in view.plant.channels_of(node)
+                )
         seeing = Seeing(before.state, self.matched, BEFORE), Seeing(after.state, self.matched, AFTER)
         region = region_of(channels, seeing)
         before.narrow(seeing[0].flow(region))
@@ -168,7 +170,9 @@ class Measure:
             owns = (self.matched.own_node(side, node) for node in nodes)
             units = {id(unit): unit for unit in (plant.unit_of(own) for own in owns if 0 <= own < plant.ports)}
             for unit in units.values():
-                found.update(self.matched.shared_channel(side, channel) for node in unit for channel in plant.channels_of(node))
+                found.update(
+                    self.matched.shared_channel(side, channel) for node in unit for channel in plant.channels_of(node)
+                )
         return frozenset(found)
 
     # -- feeds ----------------------------------------------------------------------------------------------------------
@@ -178,7 +182,10 @@ class Measure:
         olds, news = before.edges_of(nets[0]), after.edges_of(nets[1])
         delta.feeds_lost = tuple(sorted(before.feed(number, olds[number]) for number in olds.keys() - news.keys()))
         delta.feeds_gained = tuple(sorted(after.feed(number, news[number]) for number in news.keys() - olds.keys()))
-        ways = ((before.feed(number, olds[number]), after.feed(number, news[number])) for number in sorted(olds.keys() & news.keys()))
+        ways = (
+            (before.feed(number, olds[number]), after.feed(number, news[number]))
+            for number in sorted(olds.keys() & news.keys())
+        )
         delta.rerouted = tuple(Rerouted(old, new) for old, new in ways if old != new)
 
     def _touched(self, before: View, after: View) -> set[int]:
@@ -235,7 +242,9 @@ class Measure:
     @cached_property
     def _points_differing(self) -> tuple[tuple[Point, ...], tuple[Point, ...]]:
         """(lost, gained): only jacks at cables that differ can have them."""
-        nodes = {node for fact in self.facts if fact.kind == "cable" for node in fact.nodes if self.matched.is_jack(node)}
+        nodes = {
+            node for fact in self.facts if fact.kind == "cable" for node in fact.nodes if self.matched.is_jack(node)
+        }
         sides = []
         for side in (BEFORE, AFTER):
             owns = (self.matched.own_node(side, node) for node in nodes)

@@ -9,7 +9,6 @@ from typing import Any, NamedTuple, TypeVar
 
 from routecode.change.matched import AFTER, BEFORE, Matched
 from routecode.circuit.parts import Bond, Branch, Kit, NormalJoint, PlacedBay, PlacedSetup, PlacedUnit, Wire
-from routecode.circuit.plant import Plant
 from routecode.ground.place import At
 from routecode.language.ranges import spread_whole
 
@@ -83,7 +82,15 @@ def _cables(matched: Matched) -> Iterator[Fact]:
         if other is None:
             yield Fact("cable", key, (wire.reversed, wire.front), None, wire.at, None, key)
         elif (wire.reversed, wire.front) != (other.reversed, other.front):
-            yield Fact("cable", key, (wire.reversed, wire.front), (other.reversed, other.front), wire.said[-1].at, other.said[-1].at, key)
+            yield Fact(
+                "cable",
+                key,
+                (wire.reversed, wire.front),
+                (other.reversed, other.front),
+                wire.said[-1].at,
+                other.said[-1].at,
+                key,
+            )
     for key, wire in new.items():
         if key not in old:
             yield Fact("cable", key, None, (wire.reversed, wire.front), None, wire.at, key)
@@ -118,7 +125,9 @@ def _pair(a: int, b: int) -> tuple[int, int]:
 def _normals(matched: Matched) -> Iterator[Fact]:
     said: dict[tuple[str, str], dict[int, At]] = {}
     before, after = _differing_normals(matched)
-    for fact in _compare("normal", _stated_normals(matched, BEFORE, before), _stated_normals(matched, AFTER, after), None):
+    for fact in _compare(
+        "normal", _stated_normals(matched, BEFORE, before), _stated_normals(matched, AFTER, after), None
+    ):
         if fact.after_at is None:
             yield fact._replace(after_at=_no_normal(matched, AFTER, fact.key[0], said))
         elif fact.before_at is None:
@@ -137,7 +146,9 @@ def _no_normal(matched: Matched, side: str, jack: int, said: dict[tuple[str, str
     if (side, bay.id) not in said:
         key = "plug" if bay.plugs else "normal"
         tables = [table for table in bay.written.column if getattr(table, key) is not None]
-        said[side, bay.id] = {number: table.where(key) for table in tables for number in spread_whole(table.at, table.where("at"), [])}
+        said[side, bay.id] = {
+            number: table.where(key) for table in tables for number in spread_whole(table.at, table.where("at"), [])
+        }
     return said[side, bay.id].get(bay.place(own)[1])
 
 

@@ -68,7 +68,9 @@ class Matched:
         """Whether two kits have the same ports in the same order, with as many channels."""
         key = (id(kit), id(other))
         if key not in self._alike:
-            self._alike[key] = kit.channels == other.channels and [one.name for one in kit.sockets] == [one.name for one in other.sockets]
+            self._alike[key] = kit.channels == other.channels and [one.name for one in kit.sockets] == [
+                one.name for one in other.sockets
+            ]
         return self._alike[key]
 
     def _hubs(self) -> None:

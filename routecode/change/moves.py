@@ -70,7 +70,9 @@ def _columns(matched: Matched, side: str, bay: PlacedBay) -> dict[int, Mark]:
 def _moved(old: dict[int, Mark], new: dict[int, Mark]) -> dict[int, int]:
     """Columns before -> after, where wiring and normal are the same, on one column only of each side, and the number is not."""
     olds, news = _by_mark(old), _by_mark(new)
-    pairs = ((columns[0], news[mark][0]) for mark, columns in olds.items() if len(columns) == 1 == len(news.get(mark, ())))
+    pairs = (
+        (columns[0], news[mark][0]) for mark, columns in olds.items() if len(columns) == 1 == len(news.get(mark, ()))
+    )
     return {was: now for was, now in sorted(pairs) if was != now}
 
 
@@ -90,6 +92,12 @@ def _runs(moved: dict[int, int], bay: PlacedBay) -> list[Move]:
             runs.append([was])
     rows = ("top", "bottom")[: bay.rows]
     return [
-        Move(bay.id, run[0], run[-1], moved[run[0]] - run[0], tuple(bay.jack(row, moved[was]) for was in run for row in rows))
+        Move(
+            bay.id,
+            run[0],
+            run[-1],
+            moved[run[0]] - run[0],
+            tuple(bay.jack(row, moved[was]) for was in run for row in rows),
+        )
         for run in runs
     ]

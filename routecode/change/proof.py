@@ -76,7 +76,9 @@ class Shown:
         own = self.channel.get(target)
         plant, speaks = self.flow.plant, self.flow.state.passives.speaks
         found = {vertex // 2 for vertex in self.flow.up.get(2 * own, ())} if own is not None else set()
-        return frozenset(one for one in found if plant.direction[plant.node_of(one)] == OUT or plant.node_of(one) in speaks)
+        return frozenset(
+            one for one in found if plant.direction[plant.node_of(one)] == OUT or plant.node_of(one) in speaks
+        )
 
     def holds(self, claim: Claim, side: str) -> bool:
         """Whether a claim's things stand here as they do on one side."""
@@ -85,13 +87,18 @@ class Shown:
             return False
         turn = claim.turns[0]
         if claim.kind == "feedback":
-            return (not turn.was or self.loop(turn.was) == (side == BEFORE)) and (not turn.now or self.loop(turn.now) == (side == AFTER))
+            return (not turn.was or self.loop(turn.was) == (side == BEFORE)) and (
+                not turn.now or self.loop(turn.now) == (side == AFTER)
+            )
         if claim.kind == "tied":
             wanted = claim.drivers[0 if side == BEFORE else 1]
             return self.drivers(turn.now[0]) == {self.channel.get(driver, -1) for driver in wanted}
         if claim.kind == "rerouted":
             there, away = (claim.breaks, claim.makes) if side == BEFORE else (claim.makes, claim.breaks)
-            only = {one.edge for one in there} - {one.edge for one in away}, {one.edge for one in away} - {one.edge for one in there}
+            only = (
+                {one.edge for one in there} - {one.edge for one in away},
+                {one.edge for one in away} - {one.edge for one in there},
+            )
             edges = all(map(self.edge, only[0])) and not any(map(self.edge, only[1]))
             return edges and all(self.way(pair[0]) == pair[0 if side == BEFORE else 1][2:4] for pair in claim.turned)
         return True
@@ -142,4 +149,3 @@ class Proofs:
         flipped = {id(fact) for edit in edits for fact in self.causes.edits[edit].facts}
         made: Mixture | None = mixture(self.matched, self.causes.facts, side, flipped, setup)
         return None if made is None else Shown(made.circuit.flow(setup), made.channel, made.node)
-

@@ -34,13 +34,17 @@ def jack_rows(
     was = {point.jack: point.wired for point in lost}
     now = {point.jack: point.wired for point in gained}
     explained = _explained(moved, was.keys(), now.keys())
-    singles = [(jack, was.get(jack, ()), now.get(jack, ())) for jack in was.keys() | now.keys() if jack not in explained]
+    singles = [
+        (jack, was.get(jack, ()), now.get(jack, ())) for jack in was.keys() | now.keys() if jack not in explained
+    ]
     groups: dict[object, list[tuple[Label, list[Label], list[Label]]]] = defaultdict(list)
     for jack, old, new in singles:
         row = (words.node(jack), _sorted(map(words.node, old)), _sorted(map(words.node, new)))
         groups[row[0][:2], tuple(one[:2] for one in row[1]), tuple(one[:2] for one in row[2])].append(row)
     rows = [part for group in groups.values() for part in _rows(group)]
-    return [row for _, row in sorted(rows, key=lambda one: natural(one[0]))] + _normals((fact for fact in facts if not explained.issuperset(fact.nodes)), words)
+    return [row for _, row in sorted(rows, key=lambda one: natural(one[0]))] + _normals(
+        (fact for fact in facts if not explained.issuperset(fact.nodes)), words
+    )
 
 
 def _explained(moved: Moves, was: Collection[int], now: Collection[int]) -> set[int]:

@@ -43,7 +43,9 @@ class Mixture:
     node: dict[int, int]
 
 
-def mixture(matched: Matched, facts: list[Fact], side: str, flipped: Collection[int], setup: str | None) -> Mixture | None:
+def mixture(
+    matched: Matched, facts: list[Fact], side: str, flipped: Collection[int], setup: str | None
+) -> Mixture | None:
     """The circuit of `side` with the facts whose `id` is in `flipped` as on the other side; only one setup is made.
 
     None where these facts cannot stand alone.
@@ -111,7 +113,7 @@ class _Maker:
         for name, unit in own.items():
             if name in come and name not in other:
                 continue
-            yield name, self._mixed(name, unit, other.get(name), name in come), self.side
+            yield (name, *self._mixed(name, unit, other.get(name), name in come))
         for name, value in come.items():
             if name not in own and value is not None:
                 yield name, other[name], OTHER[self.side]
@@ -120,18 +122,20 @@ class _Maker:
         names = getattr(self.matched.identity, kind) if side == BEFORE else {}
         return {names.get(name, name): thing for name, thing in getattr(self.matched.plant(side), kind).items()}
 
-    def _mixed(self, name: str, unit: PlacedUnit, other: PlacedUnit | None, moved: bool) -> PlacedUnit:
-        """A unit of this side with what is flipped of it: whether it is away, and its ports and insides."""
+    def _mixed(self, name: str, unit: PlacedUnit, other: PlacedUnit | None, moved: bool) -> tuple[PlacedUnit, str]:
+        """A unit of this side with what is flipped of it (away, ports, insides), and the side whose ports it has."""
         if other is None:
-            return unit
-        written = evolve(unit.written, away=other.written.away) if moved else unit.written
+            return unit, self.side
+        away = (other if moved else unit).written.away
         all_of = [fact for fact in self.facts if fact.kind in ("port", "inside", "switch") and fact.key[0] == name]
         flipped = [fact for fact in all_of if id(fact) in self.flipped]
-        if flipped and (len(flipped) < len(all_of) or any(fact.kind == "port" for fact in all_of)):
-            if any(fact.kind != "inside" for fact in all_of):
-                raise NotThereError
-            return PlacedUnit(unit.id, written, self._kit(unit, other, flipped), unit.first, unit.first_channel)
-        return PlacedUnit(unit.id, written, other.kit if flipped else unit.kit, unit.first, unit.first_channel)
+        if not flipped:
+            return evolve(unit, written=evolve(unit.written, away=away)), self.side
+        if len(flipped) == len(all_of):
+            return evolve(other, written=evolve(other.written, away=away)), OTHER[self.side]
+        if any(fact.kind != "inside" for fact in all_of):
+            raise NotThereError
+        return evolve(unit, written=evolve(unit.written, away=away), kit=self._kit(unit, other, flipped)), self.side
 
     def _kit(self, unit: PlacedUnit, other: PlacedUnit, flipped: list[Fact]) -> Kit:
         """The kit of a unit with some insides as the other side has them; both have the same ports."""
@@ -176,7 +180,11 @@ class _Maker:
 
     def _mults(self) -> None:
         kept = {fact.key for fact, _ in self._of("mult")}
-        stated = [(sorted(self.matched.shared_node(self.side, jack) for jack in jacks), at) for bay in self.matched.plant(self.side).bays.values() for jacks, at in bay.mults]
+        stated = [
+            (sorted(self.matched.shared_node(self.side, jack) for jack in jacks), at)
+            for bay in self.matched.plant(self.side).bays.values()
+            for jacks, at in bay.mults
+        ]
         made = [(tuple(jacks), at) for jacks, at in stated if tuple(jacks) not in kept]
         made += [(fact.key, fact.place[1]) for fact, value in self._of("mult") if value is not None]
         for jacks, at in made:
@@ -204,16 +212,21 @@ class _Maker:
         plant.wires.append(wire)
 
     def _normals(self) -> Iterator[NormalJoint]:
-        changed = {fact.key: value for fact, value in self._of("normal")}
+        changed = {fact.key for fact, _ in self._of("normal")}
         bays = self.matched.identity.bays
+        turned = {
+            fact.key[0]
+            for fact, _ in self._of("bay")
+            if fact.before and fact.after and fact.before[1:] != fact.after[1:]
+        }
         for side in (self.side, OTHER[self.side]):
             for normal in self.matched.plant(side).normals:
                 key = (self.matched.shared_node(side, normal.source), self.matched.shared_node(side, normal.target))
-                if (key in changed) == (side == self.side) or (side != self.side and changed.get(key) is None):
-                    continue
                 bay = bays.get(normal.bay, normal.bay) if side == BEFORE else normal.bay
-                if bay and bay not in self.plant.bays:
-                    raise NotThereError
+                if (key in changed or bay in turned) == (side == self.side):
+                    continue
+                if not normal.rests and not self.node.keys() >= set(key):
+                    continue  # a link plug that is out joins nothing, and its column is not here
                 yield normal._replace(source=self._at(key[0]), target=self._at(key[1]), bay=bay)
 
     def _routes(self, setup: str | None) -> dict[tuple[int, int], Any]:
@@ -235,7 +248,9 @@ class _Maker:
         if setup is None:
             return None
         names = self.matched.identity.setups if side == BEFORE else {}
-        return next((one for name, one in self.matched.plant(side).setups.items() if names.get(name, name) == setup), None)
+        return next(
+            (one for name, one in self.matched.plant(side).setups.items() if names.get(name, name) == setup), None
+        )
 
     def _setup(self) -> None:
         own = self._placed(self.side, self.setup)

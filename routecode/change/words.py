@@ -158,7 +158,9 @@ def in_order(labels: Sequence[Label]) -> list[Piece]:
     step = 0
     for position, label in enumerate(labels):
         ahead = _ahead(runs[-1][-1], label) if runs else 0
-        down = ahead == -1 and (step == -1 or (step == 0 and position + 1 < len(labels) and _ahead(label, labels[position + 1]) == -1))
+        down = ahead == -1 and (
+            step == -1 or (step == 0 and position + 1 < len(labels) and _ahead(label, labels[position + 1]) == -1)
+        )
         if (ahead == 1 and step != -1) or down:
             runs[-1].append(label)
             step = ahead

@@ -147,7 +147,9 @@ def test_three_dots_are_refused_with_the_way_out(studio: Path) -> None:
 
 def test_a_changed_text_without_meaning_is_never_called_identical(studio: Path) -> None:
     file = studio / "studio.toml"
-    file.write_text(changed(file.read_text(encoding="utf-8"), ("[unit.booth]", "# The small one.\n[unit.booth]")), encoding="utf-8")
+    file.write_text(
+        changed(file.read_text(encoding="utf-8"), ("[unit.booth]", "# The small one.\n[unit.booth]")), encoding="utf-8"
+    )
     ran = diff(studio, "--exit-code")
     assert ran.status == 1
     assert "Only text differs" in ran.out

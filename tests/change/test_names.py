@@ -53,7 +53,9 @@ def test_ports_called_otherwise_are_one_line() -> None:
 
 
 def test_ports_declared() -> None:
-    after = PLAIN.replace('name = "line 1..16"', 'name = "input 1..16"\nwas = "line 1..16"').replace("conv/line", "conv/input")
+    after = PLAIN.replace('name = "line 1..16"', 'name = "input 1..16"\nwas = "line 1..16"').replace(
+        "conv/line", "conv/input"
+    )
     found = compared(PLAIN, after)
     assert {one.how for one in found.renamed} == {"declared"}
     assert all(delta.empty for delta in found.states)

@@ -83,7 +83,10 @@ def test_sentences_of_the_examples_history_are_short() -> None:
 
 
 def test_every_commit_of_the_example_is_told() -> None:
-    told = {message: {change.kind for changes in found.changes.values() for change in changes} for message, found in history()}
+    told = {
+        message: {change.kind for changes in found.changes.values() for change in changes}
+        for message, found in history()
+    }
     results = {message: found.result for message, found in history()}
     assert results["Comments: what the spreadsheet had no column for"] == "text-only"
     assert results["The reverb is called Plate, here and on the labels"] == "text-only"

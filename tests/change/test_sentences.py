@@ -69,19 +69,13 @@ CASES = {
     "exchanged in a ring": (
         PLAIN,
         south('["conv/line 2..8", "conv/line 1"]'),
-        [
-            "exchanged -: Hall lines 1-8 have changed places. "
-            "They now reach Converter lines 2-8 and 1, in this order."
-        ],
+        ["exchanged -: Hall lines 1-8 have changed places. They now reach Converter lines 2-8 and 1, in this order."],
         ["exchanged -: Hall lines 1-8 have changed places. They now reach Converter lines 1-8, in this order."],
     ),
     "exchanged end for end": (
         PLAIN,
         south('"conv/line 8..1"'),
-        [
-            "exchanged -: Hall lines 1-8 have changed places. "
-            "They now reach Converter lines 8 down to 1, in this order."
-        ],
+        ["exchanged -: Hall lines 1-8 have changed places. They now reach Converter lines 8 down to 1, in this order."],
         ["exchanged -: Hall lines 1-8 have changed places. They now reach Converter lines 1-8, in this order."],
     ),
     "redirected": (
@@ -100,10 +94,7 @@ CASES = {
         PLAIN,
         cable("hall/line 1..2", "pre-b/mic 1..2"),
         ["split new: Hall lines 1-2 now also reach Converter lines 9-10."],
-        [
-            "split gone: Hall lines 1-2 no longer reach Converter lines 9-10. "
-            "They still feed Preamp A mics 1-2."
-        ],
+        ["split gone: Hall lines 1-2 no longer reach Converter lines 9-10. They still feed Preamp A mics 1-2."],
     ),
     "lost": (
         PLAIN,
@@ -112,10 +103,7 @@ CASES = {
             "lost gone: Hall line 3 no longer reaches Converter line 3. "
             "It stops at North bay bottom 3: nothing is wired there any more."
         ],
-        [
-            "gained new: Hall line 3 now reaches Converter line 3. "
-            "A cable joins North bay bottom 3 to Preamp A mic 3."
-        ],
+        ["gained new: Hall line 3 now reaches Converter line 3. A cable joins North bay bottom 3 to Preamp A mic 3."],
     ),
     "a trunk lost": (
         PLAIN,
@@ -157,10 +145,7 @@ CASES = {
             "lost gone: Hall lines 1-8 no longer reach Converter lines 1-8. "
             "They stop at Preamp A mics 1-8: Preamp A is away (in repair)."
         ],
-        [
-            "gained new: Hall lines 1-8 now reach Converter lines 1-8. "
-            "Before, Preamp A was away (in repair)."
-        ],
+        ["gained new: Hall lines 1-8 now reach Converter lines 1-8. Before, Preamp A was away (in repair)."],
     ),
     "rerouted": (
         PLAIN,
@@ -263,13 +248,18 @@ def test_results() -> None:
     assert compared(PLAIN, PLAIN).result == "identical"
     assert compared(PLAIN, PLAIN + "\n# a note\n").result == "text-only"
     assert compared(PLAIN, PLAIN.replace("Preamp A", "Preamp West")).result == "text-only"
-    assert compared(cable("booth/1", "pre-b/mic 1"), cable("booth/1", "pre-b/mic 1") + 'polarity = "reversed"\n').result == "same-ends"
+    assert (
+        compared(cable("booth/1", "pre-b/mic 1"), cable("booth/1", "pre-b/mic 1") + 'polarity = "reversed"\n').result
+        == "same-ends"
+    )
     assert compared(PLAIN, LINE_3_LIFTED).result == "ends-changed"
 
 
 def test_a_point_that_changed_is_never_called_text_only() -> None:
     """A line wired behind a jack where nothing goes on: no path has it, the jack does."""
-    more = changed(PLAIN, ('top = "hall/line 9..12"', 'top = ["hall/line 9..12", "booth/1"]'), ('at = "9..12"', 'at = "9..13"'))
+    more = changed(
+        PLAIN, ('top = "hall/line 9..12"', 'top = ["hall/line 9..12", "booth/1"]'), ('at = "9..12"', 'at = "9..13"')
+    )
     found = compared(PLAIN, more)
     assert found.result == "same-ends"
     assert [tuple(row) for row in found.jacks] == [("North bay top 13", "nothing", "Narration booth 1")]
