@@ -11,7 +11,7 @@ from functools import cached_property
 from attrs import define, frozen
 
 from routecode.change.claims import Claim
-from routecode.change.facts import Fact
+from routecode.change.fact import Fact
 from routecode.change.frontier import Break
 from routecode.change.matched import Matched
 from routecode.change.view import View

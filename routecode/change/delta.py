@@ -11,12 +11,13 @@ from typing import NamedTuple
 from attrs import define
 
 from routecode.change.counts import Counts
-from routecode.change.facts import Fact
+from routecode.change.fact import Fact
 from routecode.change.matched import AFTER, BEFORE, Matched
 from routecode.change.region import Seeing, region_of
 from routecode.change.view import SeenFeed, View
 from routecode.circuit.circuit import Circuit
 from routecode.circuit.nets import Net
+from routecode.circuit.parts import PlacedUnit
 
 BOTH, ADDED, REMOVED = "both", "added", "removed"
 
@@ -135,7 +136,7 @@ class Measure:
         count = self.counts.of(new)
         if not any(fact.setup in (None, new) for fact in self.facts):
             return StateDelta(new, BOTH, count, before, after)
-        touched = self._touched(before, after)
+        touched = self._touched(before, after) | self._bonded(new)
         units = self._channels_touched(new)
         nets = [found_nets(view, touched | self._passive_differing(before, after)) for view in (before, after)]
         self._narrow(before, after, units, nets)
@@ -164,16 +165,30 @@ class Measure:
     def _channels_touched(self, setup: str | None) -> frozenset[int]:
         """All channels of the units that a differing fact of this state touches."""
         found: set[int] = set()
+        for side, unit in self._units_touched(setup):
+            plant = self.matched.plant(side)
+            found.update(
+                self.matched.shared_channel(side, channel) for node in unit for channel in plant.channels_of(node)
+            )
+        return frozenset(found)
+
+    def _bonded(self, setup: str | None) -> set[int]:
+        """Shared ports with hardwired insides of touched units: a cable at one port may open or close them at others."""
+        return {
+            self.matched.shared_node(side, unit.first + socket)
+            for side, unit in self._units_touched(setup)
+            for socket in unit.kit.bonded
+        }
+
+    def _units_touched(self, setup: str | None) -> Iterator[tuple[str, PlacedUnit]]:
+        """The units that a differing fact of this state touches, of both sides."""
         nodes = {node for fact in self.facts if fact.setup in (None, setup) for node in fact.nodes}
         for side in (BEFORE, AFTER):
             plant = self.matched.plant(side)
             owns = (self.matched.own_node(side, node) for node in nodes)
             units = {id(unit): unit for unit in (plant.unit_of(own) for own in owns if 0 <= own < plant.ports)}
             for unit in units.values():
-                found.update(
-                    self.matched.shared_channel(side, channel) for node in unit for channel in plant.channels_of(node)
-                )
-        return frozenset(found)
+                yield side, unit
 
     # -- feeds ----------------------------------------------------------------------------------------------------------
 

@@ -7,7 +7,8 @@ from attrs import define
 from routecode.change.cause import Causes
 from routecode.change.changes import Change, changes_of
 from routecode.change.delta import BOTH, Measure, StateDelta
-from routecode.change.facts import Fact, differing
+from routecode.change.fact import Fact
+from routecode.change.facts import differing
 from routecode.change.identity import Identity, Renamed, identify
 from routecode.change.matched import Matched
 from routecode.change.moves import Moves, moves

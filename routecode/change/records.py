@@ -5,7 +5,8 @@ from collections.abc import Collection, Iterable, Sequence
 from typing import NamedTuple
 
 from routecode.change.delta import Point
-from routecode.change.facts import Fact, differing_wires
+from routecode.change.fact import Fact
+from routecode.change.joints import differing_wires
 from routecode.change.matched import AFTER, BEFORE, Matched
 from routecode.change.moves import Moves
 from routecode.change.words import Label, Words, in_order, label, many, several

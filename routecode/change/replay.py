@@ -9,7 +9,8 @@ from typing import Any
 
 from attrs import define, evolve, field
 
-from routecode.change.facts import Fact, stated_insides
+from routecode.change.fact import Fact
+from routecode.change.gear import stated_insides
 from routecode.change.matched import AFTER, BEFORE, Matched
 from routecode.circuit.circuit import Circuit
 from routecode.circuit.parts import (
