@@ -185,7 +185,9 @@ class BayMaker:
                 bay.groups[number] = column.group
         for row, names in (("top", column.label_top), ("bottom", column.label_bottom)):
             at = column.where(f"label_{row}")
-            labels = [label for name in names for label in spread((name,), at, self.problems.mistakes)]  # labels may repeat
+            labels = [
+                label for name in names for label in spread((name,), at, self.problems.mistakes)
+            ]  # labels may repeat
             if labels and len(labels) != len(numbers):
                 self.problems.unequal("`at`", len(numbers), f"`label_{row}`", len(labels), column.where(f"label_{row}"))
                 continue

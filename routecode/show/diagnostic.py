@@ -148,8 +148,26 @@ def counts(severities: Iterable[str]) -> str:
     return ", ".join(words)
 
 
+MOST_TOLD = 50
+"""Mistakes that are told in full; a flood of them is mostly one mistake made many times."""
+
+
 def all_mistakes(mistakes: Iterable[Mistake], page: Page) -> str:
-    """All mistakes of a studio or a request, an empty line between them, and the count where there are several."""
-    told = [told_mistake(mistake, page.opened) for mistake in in_order(mistakes, page.opened)]
+    """The mistakes of a studio or a request, an empty line between them, and the count where there are several.
+
+    The first MOST_TOLD are told, in the order of the text; the others are counted.
+    """
+    found = list(mistakes)
+    few = found if len(found) <= 2 * MOST_TOLD else sorted(found, key=_roughly)[:MOST_TOLD]
+    told = [told_mistake(mistake, page.opened) for mistake in in_order(few, page.opened)][:MOST_TOLD]
     text = "\n".join(diagnostic(each, page) for each in told)
-    return text if len(told) < 2 else f"{text}\n{len(told):,} errors. Nothing was computed.\n"
+    if len(found) < 2:
+        return text
+    others = f" The first {len(told)} are told." if len(told) < len(found) else ""
+    return f"{text}\n{len(found):,} errors.{others} Nothing was computed.\n"
+
+
+def _roughly(mistake: Mistake) -> tuple[bool, str, int]:
+    """The order of the text as far as it is known without looking for lines."""
+    place = mistake.place
+    return (place is None, place.file if place is not None else "", place.line if isinstance(place, Spot) else 0)

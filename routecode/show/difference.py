@@ -51,7 +51,10 @@ def difference_text(difference: Difference, page: Page, asked: Asked) -> str:
     result = result_text(difference)
     lines = [*_wrap(f"Before: {asked.before}", page, 8), *_wrap(f"After:  {asked.after}", page, 8), ""]
     lines += [page.paint(line, "strong") for line in wrapped(result, page.width)]
-    for heading, body in _sections(difference, page, asked):
+    told = list(_sections(difference, page, asked))
+    if any(delta.cut for delta in difference.states):
+        lines += wrapped("Of very many paths only the ends were compared, not the ways between them.", page.width)
+    for heading, body in told:
         lines += ["", page.paint(heading, "strong"), *body]
     if lines[-1] != page.paint(wrapped(result, page.width)[-1], "strong"):
         lines += ["", *wrapped(result, page.width)]

@@ -19,8 +19,11 @@ def passed(state: State, source: int, target: int, jacks: tuple[int, ...]) -> li
     """Everything between two nodes of one net, in order, along the way over these jacks; the two ends are left out."""
     way = _way(state, source, target, set(jacks))
     found: list[Passed] = []
+    hubs = state.plant.hubs
     for before, node in pairwise(way):
-        found.append(Passed(-1, joint(state, before, node)))
+        if node >= hubs:
+            continue  # the bus of a mult is no place; it is told when it is left
+        found.append(Passed(-1, "mult" if before >= hubs else joint(state, before, node)))
         if node != target:
             found.append(Passed(node, state.plant.name(node)))
     return found
