@@ -173,6 +173,8 @@ def main() -> int:
             )
             if one.failure:
                 print(f"seed {seed}:\n{one.failure}", flush=True)
+            if one.seconds > 1:
+                print(f"seed {seed}: {one.seconds:.1f} s", flush=True)
             if counted["inputs"] % 10_000 == 0:
                 print(dict(counted), flush=True)
     print(

@@ -22,6 +22,8 @@ HARMS = (LOSS, RISK, GAIN, NOTE)
 polarity that is not kept. gain: a destination gets what it did not get. note: the rest."""
 
 NOT_REDUCED = "not reduced"
+MOST_REASONS = 500
+"""Breaks of one claim that are put into words."""
 
 
 @frozen(eq=False)
@@ -62,13 +64,18 @@ def changes_of(
     assert delta.after is not None
     before, after = delta.before, delta.after
     claims = Claims(delta)
-    found = [*spoken(claims.run()), *Reroutes(delta, claims.breaking, claims.making, moved).run()]
+    found = list(spoken(claims.run()))
+    reroutes = Reroutes(delta, claims.breaking, claims.making, moved)
+    found += reroutes.run()
+    delta.cut = reroutes.cut
     stops, starts = pair_of_reasons(words, before, after)
 
-    def reason(claim: Claim) -> Reason | None:
-        if claim.kind == "lost" and claim.breaks:
-            return stops.stop(claim.breaks[0])
-        return starts.start(claim.makes[0]) if claim.kind == "gained" and claim.makes else None
+    def reason(claim: Claim) -> list[Reason]:
+        if claim.kind == "lost":
+            return [stops.stop(one, stops.start(one)) for one in claim.breaks[:MOST_REASONS]]
+        if claim.kind == "gained":
+            return [starts.start(one, starts.stop(one)) for one in claim.makes[:MOST_REASONS]]
+        return []
 
     parts: list[Fold] = []
     for group in _by_cause(found, lambda claim: causes.of(claim, delta.setup, before, after).edits):
@@ -135,7 +142,7 @@ def _setup_change(delta: StateDelta, words: Words) -> Change:
     claim = Claim(
         "setup", sense, (), delta.lost, delta.gained, setup=delta.setup, counts=(len(placed.cords), len(placed.needs))
     )
-    (fold,) = folded([claim], words, lambda _: None)
+    (fold,) = folded([claim], words, lambda _: ())
     return Change(
         _identity("setup", sense, (delta.setup,), ()),
         "setup",

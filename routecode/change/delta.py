@@ -62,6 +62,8 @@ class StateDelta:
     points_lost: tuple[Point, ...] = ()
     touched: frozenset[int] = frozenset()
     """Channels of the units whose insides may stand otherwise; empty where no fact of this state differs."""
+    cut: bool = False
+    """Whether there were too many paths to look at the way of each; set when the changes are worked out."""
 
     @property
     def empty(self) -> bool:

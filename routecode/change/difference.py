@@ -4,6 +4,7 @@ from functools import cached_property
 
 from attrs import define
 
+from routecode.change.besides import besides
 from routecode.change.cause import Causes
 from routecode.change.changes import Change, changes_of
 from routecode.change.delta import BOTH, Measure, StateDelta
@@ -114,6 +115,23 @@ class Compared:
     def equipment(self) -> list[str]:
         """Units and bays that are new, gone, moved or called otherwise."""
         return [] if self.same_text else equipment(self.matched, self.words)
+
+    def besides(self, setup: str | None = None, *, one: bool = False) -> list[str]:
+        """What differs and is told neither by a change nor in a list above; with `one` in the state `setup` alone."""
+        edits = {edit for changes in self.changes.values() for change in changes for edit in change.edits}
+        told = {id(fact) for edit in self.causes.edits if edit.number in edits for fact in edit.facts}
+        facts = (fact for fact in self.facts if not one or fact.setup in (None, setup))
+        return besides((fact for fact in facts if id(fact) not in told), self.words)
+
+    def untold(self, setup: str | None = None, *, one: bool = False) -> int:
+        """How many raw paths are in no change of their own: stubs, and paths of idle sources."""
+        count = 0
+        for delta in self.states:
+            if not one or delta.setup == setup:
+                changes = self.changes[delta.setup]
+                told = sum(len(change.lost) + len(change.gained) for change in changes)
+                count += len(delta.lost) + len(delta.gained) - told
+        return count
 
 
 class Difference(Compared):

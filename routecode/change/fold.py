@@ -13,13 +13,15 @@ from typing import Any
 from attrs import define, frozen
 
 from routecode.change.claims import Claim
-from routecode.change.reasons import Reason, Slot, Verb
+from routecode.change.reasons import Parts, Reason, Slot, Verb
 from routecode.change.words import Label, Words, in_order, several, sorted_pieces
 from routecode.ground.order import natural
 
 FOLDED = ("redirected", "split", "lost", "gained", "rerouted")
 """Kinds that fold; the others are told one by one."""
 Channels = tuple[int, ...]
+Explain = Callable[[Claim], Sequence[Reason]]
+"""Why the ways of a claim stop, or what makes them; nothing where it is not told."""
 _VARYING = re.compile(r"[0-9]+|\b(?:left|right|L|R)\b")
 
 
@@ -59,7 +61,7 @@ class Fold:
         return [reason for row in self.rows for reason in row.reasons]
 
 
-def folded(claims: Iterable[Claim], words: Words, reason: Callable[[Claim], Reason | None]) -> list[Fold]:
+def folded(claims: Iterable[Claim], words: Words, reason: Explain) -> list[Fold]:
     """The claims in groups, each claim once."""
     groups: dict[Any, list[Row]] = defaultdict(list)
     for number, row in enumerate(_rows(claims, words, reason)):
@@ -82,19 +84,24 @@ def _exchanges(groups: dict[Any, list[Row]], words: Words) -> list[Fold]:
     return [Fold(tuple(row for key in keys for row in groups.pop(key))) for keys in alike.values() if len(keys) > 2]
 
 
-def _rows(claims: Iterable[Claim], words: Words, reason: Callable[[Claim], Reason | None]) -> list[Row]:
+def _rows(claims: Iterable[Claim], words: Words, reason: Explain) -> list[Row]:
     """Claims of the same sources and the same way in one row."""
-    groups: dict[Any, list[tuple[Claim, Reason | None]]] = defaultdict(list)
+    groups: dict[Any, list[tuple[Claim, tuple[Reason, ...]]]] = defaultdict(list)
     for number, claim in enumerate(claims):
-        why = reason(claim)
+        why = _of_one_kind(reason(claim), words)
         if claim.kind in FOLDED:
             groups[
-                claim.kind, claim.sense, claim.end, claim.turns[0].sources, _template(why, words), _passed(claim, words)
+                claim.kind,
+                claim.sense,
+                claim.end,
+                claim.turns[0].sources,
+                _template(why[:1], words),
+                _passed(claim, words),
             ].append((claim, why))
         else:
             groups[number].append((claim, why))
     return [
-        _row(tuple(claim for claim, _ in group), tuple(why for _, why in group if why is not None), words)
+        _row(tuple(claim for claim, _ in group), tuple(dict.fromkeys(one for _, why in group for one in why)), words)
         for group in groups.values()
     ]
 
@@ -116,7 +123,7 @@ def _row(claims: tuple[Claim, ...], reasons: tuple[Reason, ...], words: Words) -
 def _key(row: Row, words: Words) -> Any:
     claim = row.claims[0]
     assert row.subject is not None
-    why = tuple(_template(reason, words) for reason in row.reasons)
+    why = _template(row.reasons[:1], words), len(row.reasons) > 1
     return (
         claim.kind,
         claim.sense,
@@ -135,11 +142,23 @@ def _passed(claim: Claim, words: Words) -> Any:
     )
 
 
-def _template(reason: Reason | None, words: Words) -> Any:
-    if reason is None:
+def _of_one_kind(reasons: Sequence[Reason], words: Words) -> tuple[Reason, ...]:
+    """The reasons that say the same as the first one, of other places."""
+    first = _template(reasons[:1], words)
+    return tuple(reason for reason in reasons if _template((reason,), words) == first)
+
+
+def _template(reasons: Sequence[Reason], words: Words) -> Any:
+    """What the first reason says, but for numbers and sides."""
+    if not reasons:
         return None
-    parts = tuple(_stem(words.node(part.node)) if isinstance(part, Slot) else part for part in reason.parts)
-    return (reason.kind, _stem(words.node(reason.at)) if reason.at >= 0 else None, parts)
+    reason = reasons[0]
+    said = [(reason.at, reason.parts), *((reason.twin,) if reason.twin is not None else ())]
+    return (reason.kind, *((_stem(words.node(at)) if at >= 0 else None, _parts(parts, words)) for at, parts in said))
+
+
+def _parts(parts: Parts, words: Words) -> tuple[object, ...]:
+    return tuple(_stem(words.node(part.node)) if isinstance(part, Slot) else part for part in parts)
 
 
 def _stem(label: Label) -> tuple[str, str, bool]:

@@ -7,6 +7,7 @@ for a gained one after against before.
 import itertools
 from typing import NamedTuple
 
+from routecode.change.closures import Closures
 from routecode.change.view import View, nodes_between
 
 Edge = tuple[int, int]
@@ -36,36 +37,25 @@ class Frontier:
     def __init__(self, has: View, lacks: View) -> None:
         self.has = has
         self.lacks = lacks
-        self._below: dict[int, set[int]] = {}
-        self._above: dict[int, set[int]] = {}
-        self._still: dict[int, set[int]] = {}
+        self._down = Closures(has.down)
+        self._up = Closures(has.up)
+        self._other = Closures(lacks.down)
+        self._kept = Closures(self._kept_below)
         self._gone: dict[int, tuple[int, ...]] = {}
+        self._rims: dict[int, tuple[Edge, ...]] = {}
         self._breaks: dict[Edge, Break] = {}
 
-    def below(self, channel: int) -> set[int]:
+    def below(self, channel: int) -> frozenset[int]:
         """What a source reaches where the path is."""
-        vertex = 2 * channel + 1
-        if vertex not in self._below:
-            self._below[vertex] = self.has.below(vertex)
-        return self._below[vertex]
+        return self._down.of(2 * channel + 1)
 
-    def above(self, channel: int) -> set[int]:
+    def above(self, channel: int) -> frozenset[int]:
         """What reaches a destination where the path is."""
-        vertex = 2 * channel
-        if vertex not in self._above:
-            self._above[vertex] = self.has.above(vertex)
-        return self._above[vertex]
-
-    def still(self, channel: int) -> set[int]:
-        """What a source reaches where the path is not."""
-        vertex = 2 * channel + 1
-        if vertex not in self._still:
-            self._still[vertex] = self.lacks.below(vertex)
-        return self._still[vertex]
+        return self._up.of(2 * channel)
 
     def joined(self, source: int, target: int) -> bool:
         """Whether the side without the path still joins its ends, though they are no ends there."""
-        return 2 * target in self.still(source)
+        return 2 * target in self._other.of(2 * source + 1)
 
     def gone(self, vertex: int) -> tuple[int, ...]:
         """The vertices it leads to on the one side only."""
@@ -77,24 +67,24 @@ class Frontier:
             )
         return found
 
+    def _kept_below(self, vertex: int) -> list[int]:
+        missing = self.gone(vertex)
+        below = self.has.down(vertex)
+        return [other for other in below if other not in missing] if missing else below
+
+    def _rim(self, source: int) -> tuple[Edge, ...]:
+        """The first edges below a source that are not on the other side, whichever way they lead."""
+        found = self._rims.get(source)
+        if found is None:
+            reached = self._kept.of(2 * source + 1)
+            edges = ((vertex, other) for vertex in reached for other in self.gone(vertex))
+            found = self._rims[source] = tuple(sorted(edges))
+        return found
+
     def edges(self, source: int, target: int) -> tuple[Edge, ...]:
         """The first edges on the ways from source to target that are not on the other side, sorted."""
-        down, up = self.below(source), self.above(target)
-        way = down & up
-        start = 2 * source + 1
-        seen, queue, found = {start}, [start], []
-        for vertex in queue:
-            missing = self.gone(vertex)
-            found += [(vertex, other) for other in missing if other in way]
-            for other in self.has.down(vertex):
-                if other in way and other not in seen and other not in missing:
-                    seen.add(other)
-                    queue.append(other)
-        return tuple(sorted(found))
-
-    def all_edges(self, source: int) -> frozenset[Edge]:
-        """Every edge below a source that is not on the other side."""
-        return frozenset((vertex, other) for vertex in self.below(source) for other in self.gone(vertex))
+        up = self.above(target)
+        return tuple(edge for edge in self._rim(source) if edge[1] in up)
 
     def explain(self, edge: Edge) -> Break:
         """The joint that a missing edge lacks."""

@@ -81,29 +81,46 @@ def need_sentences(needs: list[NeedChange], words: Words) -> list[str]:
     groups: dict[object, list[NeedChange]] = defaultdict(list)
     for need in needs:
         stems = tuple(words.channel(step)[:2] for step in (need.steps[0], need.steps[-1]))
-        groups[need.setup, need.never, need.only, need.before, need.after, stems].append(need)
+        groups[need.setup, need.never, need.only, need.before, need.after, stems, _through(need, words)].append(need)
     texts = []
     for group in groups.values():
-        group.sort(key=lambda need: natural(words.channel(need.steps[0]).text))
-        texts.append(_sentence(group, words))
+        group.sort(key=lambda need: [natural(words.channel(need.steps[at]).text) for at in (0, -1)])
+        texts += [_sentence(part, words) for part in _in_step(group)]
     return texts
+
+
+def _through(need: NeedChange, words: Words) -> tuple[str, ...]:
+    """Titles of the units that the need names between its ends."""
+    units = (words.matched.channel_name(step).partition("/")[0] for step in need.steps[1:-1])
+    return tuple(dict.fromkeys(map(words.unit, units)))
+
+
+def _in_step(group: list[NeedChange]) -> list[list[NeedChange]]:
+    """The needs whole, where both ends can be said as two lists in step, or one of them once; else one by one."""
+    for column in ([need.steps[0] for need in group], [need.steps[-1] for need in group]):
+        if len(set(column)) not in (1, len(group)):
+            return [[need] for need in group]
+    return [group]
 
 
 def _sentence(group: list[NeedChange], words: Words) -> str:
     first = group[0]
-    starts = in_order(list(dict.fromkeys(words.channel(need.steps[0]) for need in group)))
-    stops = in_order(list(dict.fromkeys(words.channel(need.steps[-1]) for need in group)))
-    start, stop = (
-        ", ".join(names[:3]) + (f" and {len(names) - 3} more" if len(names) > 3 else "") for names in (starts, stops)
-    )
+    columns = [list(dict.fromkeys(words.channel(need.steps[at]) for need in group)) for at in (0, -1)]
+    start, stop = (words.shortened(in_order(labels), len(labels), "place", 1) for labels in columns)
     must = "must not reach" if first.never else "alone must reach" if first.only else "must reach"
-    more = len({need.steps[0] for need in group}) > 1
-    if first.after:
-        verdict = "That need is met again." if first.before is False else "That need is met."
-    elif first.never:
-        verdict = "They do now." if more else "It does now."
-    elif first.before is None:
-        verdict = "That need is new, and it is not met."
-    else:
-        verdict = "They no longer do." if more else "It no longer does."
-    return f"{words.setup(first.setup)}: {start} {must} {stop}. {verdict}"
+    units = _through(first, words)
+    way = f" through {words.shortened(units, len(units), 'unit')}" if units else ""
+    verdict = _verdict(first, len(columns[0]) > 1, len(group) > 1)
+    return f"{words.setup(first.setup)}: {start} {must} {stop}{way}. {verdict}"
+
+
+def _verdict(need: NeedChange, plural: bool, several: bool) -> str:
+    """How needs stand now; `plural`: more than one thing must reach; `several`: more than one need."""
+    they = "Those needs are" if several else "That need is"
+    if need.after:
+        return f"{they} met again." if need.before is False else f"{they} met."
+    if need.before is None:
+        return f"{they} new and not met."
+    if need.never:
+        return "They do now." if plural else "It does now."
+    return "They no longer do." if plural else "It no longer does."

@@ -44,6 +44,8 @@ class Reason(NamedTuple):
     at: int
     beyond: int
     parts: Parts
+    twin: tuple[int, Parts] | None = None
+    """Where the mirror of it is, and what that says: what is told together is then told together read backwards too."""
 
 
 class Reasons:
@@ -55,8 +57,15 @@ class Reasons:
         self.has = has
         self.lacks = lacks
 
-    def stop(self, found: Break) -> Reason:
+    def stop(self, found: Break, twin: Reason | None = None) -> Reason:
         """Why a lost way stops: `nothing is wired there any more`."""
+        return _with(self._stop(found), twin)
+
+    def start(self, found: Break, twin: Reason | None = None) -> Reason:
+        """What makes a new way, as a sentence without its full stop; read with `has` = after."""
+        return _with(self._start(found), twin)
+
+    def _stop(self, found: Break) -> Reason:
         if not found.is_feed:
             return self._inside(found)
         if found.at < 0:
@@ -71,8 +80,7 @@ class Reasons:
             return Reason(kind, at, beyond, (Verb(f"the {kind} there is", f"the {kind}s there are"), " gone"))
         return Reason(kind, at, beyond, (f"{self._title(at)} does not join it to ", Slot(beyond, False), " any more"))
 
-    def start(self, found: Break) -> Reason:
-        """What makes a new way, as a sentence without its full stop; read with `has` = after."""
+    def _start(self, found: Break) -> Reason:
         kind = self.kind(found) if found.is_feed and found.at >= 0 else INSIDE if not found.is_feed else OTHER
         at, beyond = Slot(found.at), Slot(found.beyond)
         parts: Parts = ()
@@ -207,6 +215,10 @@ class Reasons:
 
     def _title(self, node: int) -> str:
         return self.words.unit(self.matched.node_name(node).partition("/")[0])
+
+
+def _with(reason: Reason, twin: Reason | None) -> Reason:
+    return reason if twin is None else reason._replace(twin=(twin.at, twin.parts))
 
 
 def pair_of_reasons(words: Words, before: View, after: View) -> tuple[Reasons, Reasons]:

@@ -22,7 +22,8 @@ class RegionFlow(Flow):
         self.fed: set[int] = set()
         self.drives: set[int] = set()
         self.controls: set[tuple[int, int]] = set()
-        self._reach = reach
+        self._offsets: dict[int, frozenset[int]] = {}
+        """Kit (by `id`) -> the channels in it that some inside leads to."""
         for vertex in vertices:
             below = reach.down(vertex)
             if not below:
@@ -39,7 +40,10 @@ class RegionFlow(Flow):
 
     def _brought(self, channel: int) -> bool:
         unit = self.plant.unit_of(self.plant.node_of(channel))
-        return bool(ways_of(unit.kit).up.get(channel - unit.first_channel))
+        offsets = self._offsets.get(id(unit.kit))
+        if offsets is None:
+            offsets = self._offsets[id(unit.kit)] = frozenset(ways_of(unit.kit).up)
+        return channel - unit.first_channel in offsets
 
 
 class Seeing:

@@ -15,7 +15,7 @@ from routecode.change.matched import AFTER, BEFORE
 from routecode.change.moves import Moves
 from routecode.change.view import SeenFeed, View, nodes_between
 
-MOST = 20_000
+MOST = 1_000_000
 """Paths looked at one by one in a state; where more may have changed their way, the rest is told without its ways."""
 
 Signature = tuple[frozenset[Edge], frozenset[Edge]]
@@ -40,6 +40,9 @@ class Reroutes:
         self.delta = delta
         self.touched = delta.touched
         self.cut = False
+        """Whether there were too many paths to look at the way of each."""
+        self._belows: dict[Signature, Signature] = {}
+        self._signatures: dict[tuple[Signature, int], Signature] = {}
 
     def run(self) -> list[Claim]:
         """One claim for the paths that changed the same edges of their ways."""
@@ -57,21 +60,30 @@ class Reroutes:
             return
         sources = self._sources(old, self.before) | self._sources(new, self.after)
         looked = 0
+        ahead = _by_start(old), _by_start(new)
         for source in sorted(sources):
-            below_old, below_new = self._below(self.breaking, source, old), self._below(self.making, source, new)
-            if not below_old and not below_new:
+            below = self._below(self.breaking, source, ahead[0]), self._below(self.making, source, ahead[1])
+            below = self._belows.setdefault(below, below)
+            if not below[0] and not below[1]:
                 continue
             kept = self._ends(self.before, source) & self._ends(self.after, source)
+            looked += len(kept)
+            if looked > MOST:
+                self.cut = True
+                return
             for target in sorted(kept):
-                looked += 1
-                if looked > MOST:
-                    self.cut = True
-                    return
-                above_old, above_new = self.breaking.above(target), self.making.above(target)
-                was = frozenset(edge for edge in below_old if edge[1] in above_old)
-                now = frozenset(edge for edge in below_new if edge[1] in above_new)
-                if was or now:
-                    yield Pair(source, target, False), (was, now)
+                signature = self._signature(below, target)
+                if signature[0] or signature[1]:
+                    yield Pair(source, target, False), signature
+
+    def _signature(self, below: Signature, target: int) -> Signature:
+        """Of the differing edges below a source, those on its ways to a destination."""
+        found = self._signatures.get((below, target))
+        if found is None:
+            above = self.breaking.above(target), self.making.above(target)
+            was, now = (frozenset(edge for edge in below[side] if edge[1] in above[side]) for side in (0, 1))
+            found = self._signatures[below, target] = (was, now)
+        return found
 
     def _edges(self, frontier: Frontier, feeds: Iterable[SeenFeed]) -> set[Edge]:
         """The edges of one side that are not on the other, or go another way there."""
@@ -94,13 +106,10 @@ class Reroutes:
         return {vertex // 2 for vertex in seen if vertex % 2 and sources.get(view.own_vertex(vertex) // 2) is False}
 
     @staticmethod
-    def _below(frontier: Frontier, source: int, edges: set[Edge]) -> list[Edge]:
+    def _below(frontier: Frontier, source: int, edges: dict[int, list[Edge]]) -> frozenset[Edge]:
         below = frontier.below(source)
-        if len(below) < len(edges):
-            return [
-                (vertex, other) for vertex in below for other in frontier.has.down(vertex) if (vertex, other) in edges
-            ]
-        return [edge for edge in edges if edge[0] in below]
+        starts = (vertex for vertex in below if vertex in edges) if len(below) < len(edges) else edges.keys() & below
+        return frozenset(edge for vertex in starts for edge in edges[vertex])
 
     @staticmethod
     def _ends(view: View, source: int) -> set[int]:
@@ -175,6 +184,13 @@ class Reroutes:
             if old.polarity != new.polarity:
                 return old.polarity, new.polarity
         return None, None
+
+
+def _by_start(edges: set[Edge]) -> dict[int, list[Edge]]:
+    found: dict[int, list[Edge]] = defaultdict(list)
+    for edge in edges:
+        found[edge[0]].append(edge)
+    return found
 
 
 def _cords(view: View, edges: frozenset[Edge]) -> int:

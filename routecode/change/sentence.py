@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 from routecode.change.claims import GONE, NEW, Claim, Turn
 from routecode.change.fold import Channels, Fold, clause, ends, passings, places, subjects
+from routecode.change.frontier import Break
 from routecode.change.words import Words, in_order, many, several, sorted_pieces
 from routecode.ground.order import natural
 
@@ -182,7 +183,20 @@ def _rerouted(fold: Fold, words: Words) -> str:
         return f"{start}. {they} {_exchange(words, plural, 'pass', old_units, new_units)}.{cords}"
     if old_jacks or new_jacks:
         return f"{start}. {they} {_exchange(words, plural, 'go by', old_jacks, new_jacks)}.{cords}"
-    return f"{start}.{cords}" if cords else f"{start}, by another way."
+    if cords:
+        return f"{start}.{cords}"
+    was, now = _feed(fold.claim.breaks, words), _feed(fold.claim.makes, words)
+    if was and not now:
+        return f"{start}. One way is gone: {was}."
+    return f"{start}. There is another way now: {now}." if now and not was else f"{start}, by another way."
+
+
+def _feed(breaks: tuple[Break, ...], words: Words) -> str:
+    """`Desk bus 1 to Converter line 5`, where it is one feed or inside that differs."""
+    if len(breaks) != 1:
+        return ""
+    source, target = (words.channel(vertex // 2).text for vertex in breaks[0].edge)
+    return f"{source} to {target}"
 
 
 def _cords(fold: Fold, old: int, new: int) -> str:

@@ -89,7 +89,8 @@ def draft(before: Opened, after: Opened) -> str:
 def _drafted(difference: Difference) -> list[str]:
     told = [each.change.sentence for each in _over_states(difference, None, False) if each.change.under is None]
     words = [*need_sentences(difference.needs, difference.words), *told, *difference.cabling, *difference.equipment]
-    return [*dict.fromkeys(words)] or [f"{row.jacks}: {row.now}. Before: {row.was}." for row in difference.jacks]
+    rows = (f"{row.jacks}: {row.now}. Before: {row.was}." for row in difference.jacks)
+    return [*dict.fromkeys(words)] or [*rows, *difference.besides()]
 
 
 # -- sections ------------------------------------------------------------------------------------------------------------
@@ -108,22 +109,38 @@ def _sections(difference: Difference, page: Page, asked: Asked) -> Iterator[tupl
     met = need_sentences([need for need in needs if need.after is True], difference.words)
     if met:
         yield "Needs that are met again", [line for text in met for line in _item(text, page)]
-    yield from _listed(difference, page)
+    yield from _listed(difference, page, asked)
     if asked.expand:
         yield from _expanded(difference, asked)
 
 
-def _listed(difference: Difference, page: Page) -> Iterator[tuple[str, list[str]]]:
+def _listed(difference: Difference, page: Page, asked: Asked) -> Iterator[tuple[str, list[str]]]:
     if difference.jacks:
         rows = [(row.jacks, row.was, row.now) for row in difference.jacks]
         yield "By jack", _table(("jack", "was", "is"), rows, page)
-    for heading, lines in (("Cabling", difference.cabling), ("Equipment", difference.equipment)):
+    for heading, lines in (
+        ("Cabling", difference.cabling),
+        ("Equipment", difference.equipment),
+        ("Besides", _besides(difference, asked)),
+    ):
         if lines:
             yield heading, [line for text in lines for line in _item(text, page)]
     for heading, findings in (("New findings", difference.findings_new), ("Findings gone", difference.findings_gone)):
         told = _findings(findings, page)
         if told:
             yield heading, told
+
+
+def _besides(difference: Difference, asked: Asked) -> list[str]:
+    """What differs and is not told above, so that nothing that differs is passed over in silence."""
+    lines = difference.besides(asked.setup, one=asked.one)
+    count = difference.untold(asked.setup, one=asked.one)
+    if count and not asked.expand:
+        they = (
+            "carry nothing, or start or end elsewhere" if count > 1 else "carries nothing, or starts or ends elsewhere"
+        )
+        lines.append(f"{counted(count, 'path')} not told above {they} on a way that goes on; --expand lists all.")
+    return lines
 
 
 def _findings(findings: Iterable[Finding], page: Page) -> list[str]:

@@ -20,6 +20,7 @@ from routecode.show.difference import Asked, difference_text, draft
 from routecode.show.difference_document import difference_document
 from routecode.show.document import written
 from routecode.show.measure import width
+from tests.change.any_edit import roughly_edited
 from tests.change.wiring import PLAIN, changed
 from tests.reference.edits import mutate
 from tests.reference.studios import random_studio
@@ -151,6 +152,91 @@ def test_one_setup_alone() -> None:
     assert "Converter line 1" not in report(found, setup="jazz", one=True)
     states = difference_document(found, "folk", one=True)["states"]
     assert [state["setup"] for state in states] == ["folk"]
+
+
+# -- what changes no path ------------------------------------------------------------------------------------------------
+
+ROUTED = (
+    PLAIN
+    + """
+[unit.matrix]
+title = "Matrix"
+[[unit.matrix.port]]
+name = "in 1..2"
+direction = "in"
+signal = "line"
+[[unit.matrix.port]]
+name = "out 1..2"
+direction = "out"
+signal = "line"
+[[unit.matrix.switch]]
+name = "pad"
+positions = ["off", "on"]
+[[unit.matrix.inside]]
+from = "in 1..2"
+to = "out 1..2"
+pairing = "all-to-all"
+control = "routed"
+[setup.folk]
+title = "Folk"
+"""
+)
+
+
+@pytest.mark.parametrize(
+    ("more", "new", "gone"),
+    [
+        (
+            '[[route]]\nfrom = "matrix/in 1"\nto = "matrix/out 2"\n',
+            "New: route Matrix in 1 to Matrix out 2.",
+            "Gone: route Matrix in 1 to Matrix out 2.",
+        ),
+        (
+            '[[setup.folk.cord]]\nfrom = "matrix/out 1"\nto = "matrix/out 2"\n',
+            "New: cord Matrix out 1 to Matrix out 2 (in setup Folk).",
+            "Gone: cord Matrix out 1 to Matrix out 2 (in setup Folk).",
+        ),
+        (
+            '[[setup.folk.set]]\nswitch = "matrix/pad"\nto = "on"\n',
+            "Switch pad of Matrix: on (in setup Folk). Before: not set.",
+            "Switch pad of Matrix: not set (in setup Folk). Before: on.",
+        ),
+        (
+            '[[unit.matrix.port]]\nname = "key 1..3"\ndirection = "in"\nsignal = "line"\n',
+            "New: ports Matrix key 1-3.",
+            "Gone: ports Matrix key 1-3.",
+        ),
+    ],
+)
+def test_what_changes_no_path_is_listed(more: str, new: str, gone: str) -> None:
+    for found, line in ((difference(ROUTED, ROUTED + more), new), (difference(ROUTED + more, ROUTED), gone)):
+        assert found.result == "same-ends"
+        assert found.besides() == [line]
+        assert f"Besides\n- {line}\n" in report(found)
+        assert draft(found.old, found.new).splitlines()[0] == line.partition(". ")[0].rstrip(".")
+
+
+def test_what_changes_a_path_is_not_listed_again() -> None:
+    assert difference(PLAIN, CUT).besides() == []
+    assert not [message for message, found in history() if found.changes[None] and found.besides()]
+
+
+def test_stubs_are_counted() -> None:
+    """The line ends half way now, and the preamplifier that nothing feeds is idle: 8 stubs and 8 idle paths."""
+    found = difference(PLAIN, CUT)
+    assert found.untold() == 16
+    assert "16 paths not told above" in report(found)
+    assert "not told above" not in report(found, expand=True)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_where_wiring_differs_something_is_said(seed: int) -> None:
+    before, after = roughly_edited(seed)
+    found = Difference(opened(dict(before)), opened(dict(after)))
+    lines = len(report(found).splitlines())
+    assert max(map(width, report(found).splitlines())) <= 80
+    assert lines > 4 or found.result == "text-only"
+    assert draft(found.old, found.new).strip()
 
 
 # -- every pair ----------------------------------------------------------------------------------------------------------

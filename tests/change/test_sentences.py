@@ -5,6 +5,8 @@ The sentences are the project's own; whether what they say is so was worked out 
 
 import pytest
 
+from routecode.change.claims import KINDS
+from routecode.change.needs import need_sentences
 from tests.change.wiring import PLAIN, changed, changes, compared, sentences
 
 NO_BOTTOM = changed(PLAIN, ('bottom = "pre-a/mic 1..8"\n', ""))
@@ -89,6 +91,30 @@ CASES = {
         TO_PRE_B,
         ["redirected -: Hall lines 1-8 now reach Converter lines 9-16 instead of Converter lines 1-8."],
         ["redirected -: Hall lines 1-8 now reach Converter lines 1-8 instead of Converter lines 9-16."],
+    ),
+    "redirected end for end": (
+        PLAIN,
+        changed(PLAIN, ('bottom = "pre-a/mic 1..8"', 'bottom = "pre-b/mic 8..1"')),
+        ["redirected -: Hall lines 1-8 now reach Converter lines 16 down to 9 instead of Converter lines 1-8."],
+        ["redirected -: Hall lines 1-8 now reach Converter lines 1-8 instead of Converter lines 16 down to 9."],
+    ),
+    "redirected out of order": (
+        PLAIN,
+        changed(
+            PLAIN,
+            (
+                'bottom = "pre-a/mic 1..8"',
+                'bottom = ["pre-b/mic 1..2", "pre-b/mic 4", "pre-b/mic 3", "pre-b/mic 5..8"]',
+            ),
+        ),
+        [
+            "redirected -: Hall lines 1-8 now reach Converter lines 9-10, 12, 11 and 13-16 "
+            "instead of Converter lines 1-8."
+        ],
+        [
+            "redirected -: Hall lines 1-8 now reach Converter lines 1-8 "
+            "instead of Converter lines 9-10, 12, 11 and 13-16."
+        ],
     ),
     "split": (
         PLAIN,
@@ -182,7 +208,7 @@ def test_it_is_told_backwards(name: str) -> None:
 
 def _follows(text: str) -> bool:
     """Told beside the feedback it follows from: the way of the idle preamplifier."""
-    return text.endswith("by another way.")
+    return text.startswith("rerouted -: Preamp B out 3 still reaches")
 
 
 @pytest.mark.parametrize("name", CASES)
@@ -229,6 +255,81 @@ def test_needs_that_fail_and_are_met_again() -> None:
     assert compared(SETUP, SETUP.replace("Folk", "Folk session")).needs == []
 
 
+NEEDS = (
+    SETUP
+    + """[[setup.folk.need]]
+path = ["hall/line 2", "conv/line 2"]
+[[setup.folk.need]]
+path = ["hall/line 3", "conv/line 3"]
+only = true
+[[setup.folk.need]]
+path = ["hall/line 9", "conv/line 3"]
+never = true
+"""
+)
+PATCHED = """[[setup.folk.plug]]
+at = "north/bottom 1..2"
+set = "broken"
+[[setup.folk.cord]]
+from = "north/top 9"
+to = "pre-b/mic 1"
+[[setup.folk.cord]]
+from = "south/top 9"
+to = "south/bottom 3"
+"""
+
+
+def test_needs_in_words() -> None:
+    """Three needs: that a path exists, that it is the only one, that there is none."""
+    there, back = compared(NEEDS, NEEDS + PATCHED), compared(NEEDS + PATCHED, NEEDS)
+    assert need_sentences(there.needs, there.words) == [
+        "Folk: Hall lines 1-2 must reach Converter lines 1-2. They no longer do.",
+        "Folk: Hall line 3 alone must reach Converter line 3. It no longer does.",
+        "Folk: Hall line 9 must not reach Converter line 3. It does now.",
+    ]
+    assert need_sentences(back.needs, back.words) == [
+        "Folk: Hall lines 1-2 must reach Converter lines 1-2. Those needs are met again.",
+        "Folk: Hall line 3 alone must reach Converter line 3. That need is met again.",
+        "Folk: Hall line 9 must not reach Converter line 3. That need is met again.",
+    ]
+
+
+def test_a_need_that_is_met_another_way_names_the_way_it_asks_for() -> None:
+    """The line still reaches the converter, but not through the preamplifier that the need names."""
+    need = '\n[setup.folk]\ntitle = "Folk"\n[[setup.folk.need]]\npath = ["hall/line 1", "pre-a/mic 1", "conv/line 1"]\n'
+    found = compared(PLAIN + need, BY_PRE_B + need)
+    assert need_sentences(found.needs, found.words) == [
+        "Folk: Hall line 1 must reach Converter line 1 through Preamp A. It no longer does."
+    ]
+
+
+def test_needs_that_are_not_in_step_are_told_one_by_one() -> None:
+    """Two lines to three inputs: a pair of ranges would hide which goes where."""
+    paths = (("1", "1"), ("1", "2"), ("2", "3"))
+    needs = "".join(f'[[setup.folk.need]]\npath = ["hall/line {a}", "conv/line {b}"]\nnever = true\n' for a, b in paths)
+    found = compared(PLAIN + "\n[setup.folk]\n", PLAIN + "\n[setup.folk]\n" + needs)
+    assert need_sentences(found.needs, found.words) == [
+        "folk: Hall line 1 must not reach Converter line 1. That need is new and not met."
+    ]
+    south_moved = changed(PLAIN, ('bottom = "conv/line 1..8"', 'bottom = ["conv/line 4..8", "conv/line 1..3"]'))
+    musts = needs.replace("never = true\n", "")
+    found = compared(south_moved + "\n[setup.folk]\n", south_moved + "\n[setup.folk]\n" + musts)
+    assert need_sentences(found.needs, found.words) == [
+        "folk: Hall line 1 must reach Converter line 1. That need is new and not met.",
+        "folk: Hall line 1 must reach Converter line 2. That need is new and not met.",
+        "folk: Hall line 2 must reach Converter line 3. That need is new and not met.",
+    ]
+
+
+def test_a_need_that_is_new_says_nothing_of_before() -> None:
+    """That line 1 reaches the converter is not new; that it must not is."""
+    more = SETUP + '[[setup.folk.need]]\npath = ["hall/line 1", "conv/line 1"]\nnever = true\n'
+    found = compared(SETUP, more)
+    assert need_sentences(found.needs, found.words) == [
+        "Folk: Hall line 1 must not reach Converter line 1. That need is new and not met."
+    ]
+
+
 def test_a_need_that_is_new_and_not_met_is_told() -> None:
     more = SETUP + '[[setup.folk.need]]\npath = ["booth/1", "conv/line 2"]\n'
     (need,) = compared(SETUP, more).needs
@@ -242,6 +343,21 @@ def test_a_setup_that_is_new_is_one_change_and_all_it_has_is_gained() -> None:
     assert [delta.presence for delta in found.states] == ["both", "added"]
     assert len(found.states[1].gained) == len(change.gained) == 16
     assert [delta.presence for delta in compared(SETUP, PLAIN).states] == ["both", "removed"]
+    assert sentences(SETUP, PLAIN, "folk") == ["setup gone: Setup Folk is gone: 0 cords, 1 needed path."]
+
+
+def test_every_kind_that_a_state_can_have_is_told_here() -> None:
+    """`setup` is told above, `moved` in `test_names`."""
+    told = {change.kind for before, after, *_ in CASES.values() for change in changes(before, after)}
+    told |= {change.kind for before, after, *_ in CASES.values() for change in changes(after, before)}
+    assert told == {*KINDS} - {"setup", "moved"}
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_sentences_have_25_words_at_most(name: str) -> None:
+    before, after, *_ = CASES[name]
+    for change in (*changes(before, after), *changes(after, before)):
+        assert max(len(part.split()) for part in change.sentence.split(". ")) <= 25
 
 
 def test_results() -> None:
