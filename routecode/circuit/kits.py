@@ -303,6 +303,8 @@ class InsideMaker:
             if mark and digits.isascii() and digits.isdecimal() and digits[0] != "0":
                 number, channel = self.kit.index.get(stem), int(digits)
         if number is None:
+            if self.problems.enough("unknown-port", inside.where(key)):
+                return []
             near = nearest(name, self.kit.index)
             self.problems.add(
                 "unknown-port",

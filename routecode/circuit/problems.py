@@ -1,5 +1,6 @@
 """The mistakes that resolving names can find, said once."""
 
+from collections import Counter
 from collections.abc import Iterable
 
 from attrs import define, field
@@ -12,6 +13,7 @@ from routecode.language.written import Bay, Unit
 
 MOST_PLACES = 8_000_000
 MOST_CHANNELS = 16_000_000
+MOST_ALIKE = 3
 MOST_PAIRS = 250_000
 """Most pairs that the insides of one model or unit may have: a matrix of 500 by 500."""
 
@@ -21,12 +23,21 @@ class Problems:
     """Collects mistakes while a studio is resolved."""
 
     mistakes: list[Mistake] = field(factory=list)
+    alike: Counter[tuple[str, At]] = field(factory=Counter)
 
     def add(
         self, fault: str, text: str, at: At, do: str = "", why: str = "", also: tuple[tuple[str, At], ...] = ()
     ) -> None:
         """One more."""
         self.mistakes.append(Mistake(fault, text, at, why, do, also))
+
+    def enough(self, fault: str, at: At) -> bool:
+        """Whether MOST_ALIKE unknown names of one field are told already: a range can hold thousands of them."""
+        self.alike[fault, at] += 1
+        if self.alike[fault, at] <= MOST_ALIKE:
+            return False
+        self.add(fault, "Unknown names in this field: more of them than are told here.", at, do="Check the range.")
+        return True
 
     def room_for(self, kitted: Iterable[tuple[Unit, Kit]], bays: Iterable[Bay]) -> bool:
         """Whether all units and bays are within what can be held; a mistake where not."""
@@ -62,6 +73,8 @@ class Problems:
 
     def unknown_place(self, plant: Plant, name: str, at: At, *, wanted: str = "place") -> None:
         """A name that is no place of this studio; says what is nearest."""
+        if self.enough("unknown-name", at):
+            return
         head, slash, rest = name.partition("/")
         stem, mark, _ = name.rpartition(" ch ")
         if mark and plant.node(stem) is not None:
