@@ -137,7 +137,7 @@ class Claims:
 
     def _tied(self) -> None:
         inputs = {feed.target for feed in (*self.delta.feeds_gained, *self.delta.feeds_lost) if not feed.either}
-        for target in sorted(inputs):
+        for target in sorted(inputs, key=self.after.matched.channel_name):  # the same order read backwards
             before, after = self._drivers(self.before, target), self._drivers(self.after, target)
             if before == after or max(len(before), len(after)) < 2:
                 continue

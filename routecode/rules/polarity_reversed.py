@@ -69,8 +69,9 @@ def check(scene: Scene) -> Iterator[Fault]:
 def _pairs(scene: Scene, one: Turned, turn: dict[int, str]) -> Iterator[Fault]:
     words = scene.words
     arriving: dict[int, list[int]] = {}
+    name = scene.plant.name
     for driver, hearer in one.net.pairs():
-        if turn[driver] != turn[hearer] and (not one.net.either or driver < hearer):
+        if turn[driver] != turn[hearer] and (not one.net.either or name(driver) < name(hearer)):
             arriving.setdefault(hearer, []).append(driver)
     for hearer, drivers in arriving.items():
         yield Fault(

@@ -56,15 +56,22 @@ def _finding(rule: str, severity: Severity, setup: str | None, fault: Fault) -> 
 
 
 def _unrepeated(plant: Plant, findings: Iterable[Finding]) -> Iterator[Finding]:
-    """Each finding once: not again in a setup where it is there unpatched, or where it came with what the setup includes."""
-    listed = {finding.identity: finding for finding in findings}
+    """Each finding once: not again in a setup where it is there unpatched, or where it came with what the setup includes.
+
+    That it came so is seen by what it says, not by where it stands in the text: the order of files never matters.
+    """
+    listed = {finding.identity: finding for finding in sorted(findings, key=_words, reverse=True)}
     below = {name: sorted(_included(plant, name)) for name in plant.setups}
     for (rule, at, setup), finding in listed.items():
         if setup is not None:
             brought = [listed[rule, at, other] for other in below[setup] if (rule, at, other) in listed]
-            if (rule, at, None) in listed or any(finding.place == other.place for other in brought):
+            if (rule, at, None) in listed or any(_words(finding) == _words(other) for other in brought):
                 continue
         yield finding
+
+
+def _words(finding: Finding) -> tuple[str, str]:
+    return (finding.text, finding.why)
 
 
 def _included(plant: Plant, name: str) -> set[str]:

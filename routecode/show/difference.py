@@ -49,7 +49,7 @@ class Told:
 def difference_text(difference: Difference, page: Page, asked: Asked) -> str:
     """The whole report."""
     result = result_text(difference)
-    lines = [*_wrap(f"Before: {asked.before}", page, 8), *_wrap(f"After:  {asked.after}", page, 8), ""]
+    lines = [*_wrap(f"Before: {asked.before}", page, 8), *_wrap(f"After: {asked.after}", page, 8), ""]
     lines += [page.paint(line, "strong") for line in wrapped(result, page.width)]
     told = list(_sections(difference, page, asked))
     if any(delta.cut for delta in difference.states):
@@ -136,10 +136,9 @@ def _besides(difference: Difference, asked: Asked) -> list[str]:
     lines = difference.besides(asked.setup, one=asked.one)
     count = difference.untold(asked.setup, one=asked.one)
     if count and not asked.expand:
-        they = (
-            "carry nothing, or start or end elsewhere" if count > 1 else "carries nothing, or starts or ends elsewhere"
-        )
-        lines.append(f"{counted(count, 'path')} not told above {they} on a way that goes on; --expand lists all.")
+        they = "carry nothing, or are parts" if count > 1 else "carries nothing, or is part"
+        ways = "longer ways" if count > 1 else "a longer way"
+        lines.append(f"{counted(count, 'more path')} {they} of {ways}; --expand lists all.")
     return lines
 
 

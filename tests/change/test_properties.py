@@ -16,7 +16,7 @@ from routecode.change.delta import BOTH
 from routecode.change.difference import Difference
 from routecode.show.difference_document import difference_document
 from tests.change.any_edit import Files, called_otherwise, roughly_edited
-from tests.change.test_raw_sets import Raw, compare
+from tests.change.test_raw_sets import Raw, compare, marks
 from tests.reference import compiler
 from tests.reference.heavy import diff_disagreements
 from tests.reference.studios import mutate, random_studio
@@ -74,6 +74,10 @@ def test_read_backwards_the_raw_sets_and_the_kinds_are_mirrored(pair: Pairing, s
         if not forward.renamed:
             there, here = Raw(one, forward), Raw(other, backward)
             assert (there.paths, there.feeds, there.points) == (here.paths[::-1], here.feeds[::-1], here.points[::-1])
+            told = marks(forward.changes[one.setup], back=False), marks(backward.changes[other.setup], back=True)
+            assert told[0] == told[1] or pair is strangers, (
+                "what folds is read from titles, and those of strangers differ"
+            )
         assert _told(forward.changes[one.setup], 1) == _told(backward.changes[other.setup], -1)
 
 
@@ -172,6 +176,7 @@ def _only_text(before: Files, after: Files) -> None:
         assert found.facts == []
         assert not any(found.changes.values())
         assert not any((found.needs, found.jacks, found.cabling, found.equipment, found.renamed))
+        assert (found.findings_new, found.findings_gone) == ((), ())
 
 
 @pytest.mark.parametrize("seed", PLAIN)

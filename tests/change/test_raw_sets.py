@@ -128,14 +128,15 @@ MIRROR = {"new": "gone", "gone": "new", None: None}
 KIND = {"lost": "gained", "gained": "lost"}
 
 
-def _marks(changes: tuple[Change, ...], *, back: bool) -> Counter[object]:
-    marks: Counter[object] = Counter()
+def marks(changes: tuple[Change, ...], *, back: bool) -> Counter[object]:
+    """What is told, as kind, sense, names and numbers of paths; with `back` as it reads backwards."""
+    found: Counter[object] = Counter()
     for change in changes:
         kind = KIND.get(change.kind, change.kind) if back else change.kind
         sense = MIRROR[change.sense] if back else change.sense
         paths = (set(change.gained), set(change.lost)) if back else (set(change.lost), set(change.gained))
-        marks[kind, sense, change.subjects, change.channels, len(paths[0]), len(paths[1])] += 1
-    return marks
+        found[kind, sense, change.subjects, change.channels, len(paths[0]), len(paths[1])] += 1
+    return found
 
 
 @pytest.mark.parametrize("seed", SEEDS)
@@ -146,7 +147,7 @@ def test_read_backwards_it_is_the_mirror(seed: int) -> None:
     for one, other in zip(forward.states, backward.states, strict=True):
         there, back = Raw(one, forward), Raw(other, backward)
         assert (there.paths, there.feeds, there.points) == (back.paths[::-1], back.feeds[::-1], back.points[::-1])
-        assert _marks(forward.changes[one.setup], back=False) == _marks(backward.changes[other.setup], back=True)
+        assert marks(forward.changes[one.setup], back=False) == marks(backward.changes[other.setup], back=True)
 
 
 @pytest.mark.parametrize("seed", range(0, 60, 3))
