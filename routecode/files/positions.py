@@ -6,6 +6,7 @@ several lines): it finds the headers with one expression and scans only the sect
 """
 
 import re
+from bisect import bisect_left
 from functools import lru_cache
 from typing import NamedTuple, Protocol
 
@@ -16,6 +17,9 @@ _HEADER = re.compile(
 )
 _ARRAY = re.compile(r"=[ \t]*+\[")
 _FLAT = re.compile(r"""\[(?:[^\[\]{}"'\n#]++|"(?:[^"\\\n]++|\\.)*+"|'[^'\n]*+')*+\]""")
+_LINE_END = re.compile("\n")
+_MANY = 64
+"""Spots of one text after which its lines are counted once and for all."""
 _TEXT = re.compile(r""""(?:[^"\\\n]++|\\.)*+"|'[^'\n]*+'""")
 
 
@@ -47,6 +51,8 @@ class Positions:
         self._text = text
         self._exact = exact or not is_one_line_each(text)
         self._made: _Engine | None = None
+        self._asked = 0
+        self._ends: list[int] = []
 
     def value(self, path: Path) -> Spotless | None:
         """Where the value of `path` stands; None when the document has no such path."""
@@ -63,7 +69,16 @@ class Positions:
         return self._made
 
     def _spot(self, span: Span | None) -> Spotless | None:
-        return None if span is None else spot_of(self._text, *span)
+        if span is None:
+            return None
+        self._asked += 1
+        if self._asked < _MANY:
+            return spot_of(self._text, *span)
+        if not self._ends:
+            self._ends = [match.start() for match in _LINE_END.finditer(self._text)] or [len(self._text)]
+        start, end = span
+        line = bisect_left(self._ends, start)
+        return Spotless(line + 1, start - (self._ends[line - 1] if line else -1), end - start)
 
 
 def spot_of(text: str, start: int, end: int) -> Spotless:
@@ -125,6 +140,7 @@ class _Quick:
         self._text = text
         self._headers = list(_HEADER.finditer("\n" + text))  # offsets in here are one too high
         self._families: dict[str | int, dict[Path, _Section]] = {}
+        self._named: dict[str | int, list[tuple[int, tuple[str, ...]]]] | None = None
         self._scanned: dict[int, Found] = {}
 
     def _family(self, first: str | int) -> dict[Path, _Section]:
@@ -134,13 +150,21 @@ class _Quick:
             return family
         family = self._families[first] = {}
         headers = Headers()
-        for number, match in enumerate(self._headers):
-            bracket, dotted = match.groups()
-            names = _names(dotted)
-            if names[0] == first:
-                path = headers.path(names, bool(bracket))
-                family[path] = _Section(path, match.start(2) - 1, number)
+        for number, names in self._by_name.get(first, ()):
+            match = self._headers[number]
+            path = headers.path(names, bool(match[1]))
+            family[path] = _Section(path, match.start(2) - 1, number)
         return family
+
+    @property
+    def _by_name(self) -> dict[str | int, list[tuple[int, tuple[str, ...]]]]:
+        """The number and the names of every header, by the first name."""
+        if self._named is None:
+            self._named = {}
+            for number, match in enumerate(self._headers):
+                names = _names(match[2])
+                self._named.setdefault(names[0], []).append((number, names))
+        return self._named
 
     def _body(self, number: int) -> Span:
         """Where the keys below a header begin and end; -1 is what comes before the first header."""
