@@ -171,7 +171,7 @@ class BayMaker:
             return
         places = spread(names, column.where(key), self.problems.mistakes)
         if places and len(places) != len(numbers):
-            self.problems.unequal("`at`", len(numbers), f"`{key}`", len(places), column.where(key))
+            self.problems.unequal("`at`", len(numbers), f"`{key}`", len(places), column.where(key), places)
             return
         self.short_forms += [
             (place, offset + number, column, key) for place, number in zip(places, numbers, strict=False)

@@ -81,6 +81,7 @@ class CableMaker:
                         "`to`",
                         len(side if swapped else leg),
                         cable.where("to"),
+                        (*leg, *side),
                     )
                 return []
             pairs += zip(leg, side, strict=True) if swapped else zip(side, leg, strict=True)

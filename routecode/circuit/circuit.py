@@ -68,7 +68,7 @@ def compile_studio(studio: Studio) -> tuple[Circuit | None, tuple[Mistake, ...]]
     kits = KitMaker(plant, problems)
     kitted = [(unit, kits.kit(unit)) for unit in studio.unit.values()]
     if not problems.room_for(kitted, studio.bay.values()):
-        return None, tuple(problems.mistakes)
+        return None, problems.told()
     for unit, kit in kitted:
         plant.add_unit(unit, kit)
     kits.check_unused()
@@ -84,5 +84,5 @@ def compile_studio(studio: Studio) -> tuple[Circuit | None, tuple[Mistake, ...]]
     plant.find_passive()
     SetupMaker(plant, problems).make()
     if problems.mistakes:
-        return None, tuple(dict.fromkeys(problems.mistakes))  # a range says each of its faults once
+        return None, problems.told()
     return Circuit(plant), ()

@@ -20,7 +20,6 @@ from routecode.circuit.plant import (
     Socket,
 )
 from routecode.circuit.problems import MOST_PAIRS, Problems
-from routecode.ground.nearest import nearest
 from routecode.language.ranges import spread
 from routecode.language.signals import KINDS, channels_of, family_of, kind_of
 from routecode.language.written import Inside, Model, Port, Studio, Switch, Unit
@@ -150,13 +149,18 @@ class KitMaker:
     def _socket(self, name: str, port: Port, owner: str) -> Socket | None:
         if port.direction is None or port.signal is None:
             missing = "direction" if port.direction is None else "signal"
+            said = ", ".join(map(str, port.name)) or name
+            example = 'direction = "in"' if missing == "direction" else 'signal = "line"'
             self.problems.add(
-                "missing-key", f"Port {name} of {owner} has no {missing}.", port.place, do=f"Add `{missing}`."
+                "missing-key",
+                f"Port {said} of {owner} has no {missing}.",
+                port.place,
+                do=f"Add a line such as: {example}",
             )
             return None
         family = family_of(port.signal, self.studio.signal)
         if family is None:
-            near = nearest(port.signal, [*KINDS, *self.studio.signal])
+            near = self.problems.near(port.signal, [*KINDS, *self.studio.signal])
             hint = f"Did you mean {near}?" if near else "Use a kind of the reference, or declare [signal.NAME]."
             self.problems.add("unknown-signal", f"{port.signal} is no kind of signal.", port.where("signal"), do=hint)
             return None
@@ -303,9 +307,9 @@ class InsideMaker:
             if mark and digits.isascii() and digits.isdecimal() and digits[0] != "0":
                 number, channel = self.kit.index.get(stem), int(digits)
         if number is None:
-            if self.problems.enough("unknown-port", inside.where(key)):
+            if self.problems.enough("unknown-port", name, inside.where(key)):
                 return []
-            near = nearest(name, self.kit.index)
+            near = self.problems.near(name, self.kit.index)
             self.problems.add(
                 "unknown-port",
                 f"{self.owner[0].upper()}{self.owner[1:]} has no port {name}.",
@@ -353,7 +357,7 @@ class InsideMaker:
         if inside.when is not None:
             switch, equals, position = (part.strip() for part in inside.when.partition("="))
             if not equals or switch not in self.kit.switches:
-                near = nearest(switch, self.kit.switches)
+                near = self.problems.near(switch, self.kit.switches)
                 hint = f"Did you mean {near}?" if near else 'Write when = "SWITCH = POSITION", and declare the switch.'
                 self.problems.add(
                     "unknown-switch",
@@ -373,7 +377,7 @@ class InsideMaker:
         if inside.unless is not None:
             unless = self.kit.index.get(inside.unless)
             if unless is None:
-                near = nearest(inside.unless, self.kit.index)
+                near = self.problems.near(inside.unless, self.kit.index)
                 hint = f"Did you mean {near}?" if near else "Name a port of the same unit."
                 self.problems.add(
                     "unknown-port",

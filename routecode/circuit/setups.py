@@ -11,7 +11,6 @@ from routecode.circuit.plant import (
     Plant,
 )
 from routecode.circuit.problems import Problems
-from routecode.ground.nearest import nearest
 from routecode.ground.place import At
 from routecode.language.kinds import Names
 from routecode.language.ranges import spread
@@ -100,7 +99,7 @@ class SetupMaker:
             froms = froms * len(tos)
         elif len(froms) != len(tos):
             if froms and tos:
-                self.problems.unequal("`from`", len(froms), "`to`", len(tos), cord.where("to"))
+                self.problems.unequal("`from`", len(froms), "`to`", len(tos), cord.where("to"), (*froms, *tos))
             return []
         ends: list[PlacedCord] = []
         for start, stop in zip(froms, tos, strict=True):
@@ -166,7 +165,7 @@ class SetupMaker:
         unit = self.plant.units.get(head)
         if unit is None or name not in unit.kit.switches:
             known = [f"{head}/{switch}" for switch in unit.kit.switches] if unit else list(self.plant.units)
-            near = nearest(turned.switch or "" if unit else head, known)
+            near = self.problems.near(turned.switch or "" if unit else head, known)
             hint = f"Did you mean {near}?" if near else "Write unit/name of a switch that the unit declares."
             self.problems.add("unknown-switch", f"There is no switch {turned.switch}.", turned.where("switch"), do=hint)
             return

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from routecode.cli.failure import Refused
+from routecode.cli.quoted import quoted
 from routecode.files.tree import find_root, read_worktree
 from routecode.ground.finding import Mistake
 from routecode.ground.nearest import did_you_mean
@@ -21,6 +22,7 @@ if TYPE_CHECKING:  # git costs a tenth of a second to load, and the work tree ne
     from routecode.files.git import Commit, Repository
 
 WORKTREE = "worktree"
+AS_IT_IS = "The studio as it is"
 _TITLE = 60
 
 
@@ -56,8 +58,23 @@ def _repository(root: Path) -> "Repository":
 
     found = open_repository(root)
     if isinstance(found, Mistake):
-        raise Refused(found)
+        raise Refused(_begin(root) if found.id == "no-repository" and not found.do else found)
     return found
+
+
+def git_init(root: Path) -> str:
+    """The command that begins the history of a folder, to be copied."""
+    return f"git init {quoted(root)}"
+
+
+def _begin(root: Path) -> Mistake:
+    """A studio that is there and not in git yet."""
+    record = f"routecode record --in {quoted(root)} {quoted(AS_IT_IS)}"
+    return Mistake(
+        "no-repository",
+        f"{root} is not in a git repository, so it has no history.",
+        do=f"Begin one:\n{git_init(root)}\n{record}",
+    )
 
 
 def commit_of(folder: Path, text: str) -> "Commit":

@@ -7,7 +7,7 @@ import click
 
 from routecode.cli import asked, options
 from routecode.cli.quoted import quoted
-from routecode.cli.say import page_of, say
+from routecode.cli.say import page_of, say, sentences
 from routecode.studio.opened import Opened
 
 
@@ -64,7 +64,7 @@ def _nothing(folder: Path) -> str:
     commit = asked.commit_of(folder, "last")
     where = "" if folder == Path() else f" --in {quoted(folder)}"
     see = f"To see that commit: routecode diff last~1..last{where}" if commit.parents else "It is the first commit."
-    return f"Nothing changed since {asked.called(commit)}.\n{see}\n"
+    return f"{sentences(f'Nothing changed since {asked.called(commit)}.')}{see}\n"
 
 
 def _now(folder: Path, opened: Opened) -> str:

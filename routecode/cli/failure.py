@@ -10,6 +10,9 @@ import click
 from routecode import __version__
 from routecode.ground.finding import Mistake
 
+_WORDED = ("new", "record", "trace")
+"""Commands that take a text with spaces."""
+
 REPORT = "to whoever gave you routecode"
 
 
@@ -61,17 +64,37 @@ def _as_refused(error: click.ClickException, command: str) -> Refused:
     text = text if text.endswith((".", "?", "!")) else f"{text}."
     help_line = f"routecode {command} --help" if command else "routecode --help"
     if isinstance(error, click.NoSuchOption):
-        return Refused(Mistake("unknown-option", _option_text(error), do=_option_do(error, help_line)))
-    return Refused(Mistake("bad-request", text, do=f"To see how it is asked: {help_line}"))
+        said = f"There is no option {error.option_name}."
+        return Refused(Mistake("unknown-option", said, do=f"{_near(error)}To see the options: {help_line}"))
+    if isinstance(error, click.BadParameter) and not isinstance(error, click.MissingParameter):
+        text = _bad_value(error) or text
+    do = f"To see how it is asked: {help_line}"
+    if text.startswith("Got unexpected"):
+        hint = "Put a text with spaces in quotes." if command in _WORDED else "A folder is named with --in FOLDER."
+        do = f"{hint} To see how it is asked:\n{help_line}"
+    return Refused(Mistake("bad-request", text, do=do))
 
 
-def _option_text(error: click.NoSuchOption) -> str:
-    return f"There is no option {error.option_name}."
+def _near(error: click.NoSuchOption) -> str:
+    """The option that is meant, where one is near."""
+    from routecode.ground.nearest import nearest
+
+    options = [name for each in error.ctx.command.params for name in each.opts] if error.ctx is not None else []
+    near = nearest(error.option_name, options)
+    return f"Did you mean {near}? " if near else ""
 
 
-def _option_do(error: click.NoSuchOption, help_line: str) -> str:
-    near = f"Did you mean {error.possibilities[0]}? " if error.possibilities else ""
-    return f"{near}To see the options: {help_line}"
+def _bad_value(error: click.BadParameter) -> str:
+    """What is wrong with the value of an option, in a sentence."""
+    if error.param is None or not error.param.opts:
+        return ""
+    kind, name = error.param.type, error.param.opts[-1]
+    if isinstance(kind, click.IntRange):
+        most = f" to {kind.max}" if kind.max is not None else " up"
+        return f"{name} takes a whole number from {kind.min}{most}."
+    if isinstance(kind, click.Choice):
+        return f"{name} takes one of: {', '.join(map(str, kind.choices))}."
+    return f"{name}: {error.message}"
 
 
 def unknown_command(name: str) -> Refused:

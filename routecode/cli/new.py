@@ -10,7 +10,7 @@ from routecode.cli.advice import NOT_A_BACKUP, synchronised
 from routecode.cli.asked import called
 from routecode.cli.failure import Refused
 from routecode.cli.quoted import quoted
-from routecode.cli.say import say
+from routecode.cli.say import say, sentences
 from routecode.ground.finding import Mistake
 
 if TYPE_CHECKING:
@@ -47,9 +47,10 @@ def command(folder: Path, title: str | None, columns: int | None) -> None:
     where = quoted(folder)
     files = ", ".join(sorted(text for text in texts if not text.startswith(".")))
     say(
-        f"A new studio in {where}: {files}.\n"
-        f"First commit: {called(commit)}.\n"
-        f"{NOT_A_BACKUP}\n\n"
+        sentences(f"A new studio in {where}: {files}.")
+        + sentences(f"First commit: {called(commit)}.")
+        + sentences(NOT_A_BACKUP)
+        + "\n"
         f"Edit the files, then look at what you have:\n"
         f"  routecode check --in {where}\n"
         f"  routecode paths --in {where}\n"
@@ -65,7 +66,9 @@ def _check_empty(folder: Path) -> None:
     except OSError as error:
         raise Refused(Mistake("folder-unreadable", f"{folder} cannot be read: {error.strerror}.")) from None
     what = "is not empty" if folder.is_dir() else "is a file"
-    do = f"Choose another folder: routecode new {quoted(folder.with_name(f'{folder.name}-new'))}"
+    stem = folder.stem if folder.is_file() else folder.name
+    free = folder.with_name(f"{stem}-new") if stem.strip(".") else folder / "my-studio"
+    do = f"Choose another folder: routecode new {quoted(free)}"
     raise Refused(Mistake("folder-not-empty", f"{folder} {what}; a new studio starts in an empty folder.", do=do))
 
 

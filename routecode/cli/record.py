@@ -9,7 +9,7 @@ from routecode.cli import asked, options
 from routecode.cli.advice import NOT_A_BACKUP, advise, synchronised
 from routecode.cli.failure import Refused
 from routecode.cli.quoted import quoted
-from routecode.cli.say import say
+from routecode.cli.say import say, sentences
 from routecode.files.tree import read_worktree
 from routecode.ground.finding import Mistake
 from routecode.studio.opened import Opened
@@ -40,14 +40,14 @@ def command(message: str | None, folder: Path, unfinished: bool) -> None:
     if before is not None and before.files.texts == after.files.texts:
         head = repository.head()
         assert head is not None
-        say(f"Nothing has changed since {asked.called(head)}. There is nothing to record.\n")
+        say(sentences(f"Nothing has changed since {asked.called(head)}. There is nothing to record."))
         return
     changed = _changed(before, after)
     commit = repository.commit(changed, _message(message, before, after, changed))
     if isinstance(commit, Mistake):
         raise Refused(_again(commit, folder, message))
     files = "1 file" if len(changed) == 1 else f"{len(changed)} files"
-    say(f"Recorded {asked.called(commit)}: {files}.\n{NOT_A_BACKUP}\n")
+    say(sentences(f"Recorded {asked.called(commit)}: {files}.") + sentences(NOT_A_BACKUP))
     detached = state.detached()
     if detached is not None:
         advise(detached)
@@ -62,8 +62,8 @@ def _repository(folder: Path, message: str | None) -> "Repository":
         if mistake.id != "no-repository":
             raise
         root = asked.root_of(folder)
-        again = _line(folder, message or "The studio as it is")
-        do = f"Begin its history, then record again:\ngit init {quoted(root)}\n{again}"
+        again = _line(folder, message or asked.AS_IT_IS)
+        do = f"Begin its history, then record again:\n{asked.git_init(root)}\n{again}"
         said = f"{root} is not in a git repository, so there is no history to add to."
         raise Refused(Mistake(mistake.id, said, do=do)) from None
 
@@ -91,7 +91,7 @@ def _message(given: str | None, before: Opened | None, after: Opened, changed: l
     if draft:
         return draft
     if before is None:
-        return "The studio as it is"
+        return asked.AS_IT_IS
     more = f" and {len(changed) - 1} more" if len(changed) > 1 else ""
     return f"Change {changed[0]}{more}"
 

@@ -9,6 +9,7 @@ from typing import TextIO
 import click
 
 from routecode.show.diagnostic import Page
+from routecode.show.measure import wrapped
 from routecode.show.paint import Paint, plain
 from routecode.studio.opened import Opened
 
@@ -28,6 +29,11 @@ _STYLES: dict[str, dict[str, object]] = {
 def say(text: str) -> None:
     """The answer. Where its reader has gone (`| head`), the rest is dropped and the run ends as it would have."""
     _write(sys.stdout, text)
+
+
+def sentences(text: str) -> str:
+    """Text broken into lines that fit where answers go, with a line end; commands to copy are not given to it."""
+    return "".join(f"{line}\n" for line in wrapped(text, width_of(sys.stdout)))
 
 
 def tell(text: str) -> None:

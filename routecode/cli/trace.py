@@ -47,11 +47,21 @@ def _place(plant: Plant, text: str) -> str:
     node = plant.node(text)
     if node is not None:
         return plant.name(node)
-    raise Refused(Mistake("unknown-place", f"There is no place {text[:100]}.", do=_advice(plant, text)))
+    said = f"There is no place {text[:100]}." if text.strip() else "The name of the place is empty."
+    raise Refused(Mistake("unknown-place", said, do=_advice(plant, text)))
 
 
 def _advice(plant: Plant, text: str) -> str:
     head, slash, rest = text.partition("/")
+    port, channel, _ = text.rpartition(" ch ")
+    node = plant.node(port) if channel else None
+    if node is not None:
+        count = len(plant.channels_of(node)) if not plant.is_jack(node) else 1
+        return f'It has {count} channels: "{port} ch 1" to "{port} ch {count}".' if count > 1 else f'Write "{port}".'
+    if ".." in rest:
+        rest = rest.partition("..")[0]
+        if plant.node(f"{head}/{rest}") is not None:
+            return f'One place is followed at a time, as in "{head}/{rest}".'
     owners: dict[str, PlacedUnit | PlacedBay] = {**plant.units, **plant.bays}
     if head not in owners:
         named = [key for key, owner in owners.items() if owner.title.casefold() == head.casefold()]

@@ -51,8 +51,7 @@ def lost_key(where: Text, lost: Lost) -> Mistake:
 
 
 def _key_sign(where: Text, at: int) -> Mistake:
-    sign = where.text[at : at + 1]
-    said = f"The sign {sign} cannot stand in a key without quotes."
+    said = f"The sign {where.sign(at)} cannot stand in a key without quotes."
     do = "Write letters a-z, digits, - and _, or put the key in double quotes."
     return Mistake("key-sign", said, where.spot(at), do=do)
 
@@ -69,7 +68,7 @@ def lost_equals(where: Text, lost: Lost) -> Mistake:
             "equals-missing",
             "A key and its value are joined by =, not by a colon.",
             where.spot(at),
-            do=f"Write {key} = ...",
+            do=f"Write {key} = ..." if rest[1:].strip() else f"Write [{key}] for a table, {key} = ... for a value.",
         )
     if not rest.strip() or rest.startswith("#"):
         do = f"Write {key} = and a value, or [{key}] if it is a table."
@@ -83,7 +82,8 @@ def lost_equals(where: Text, lost: Lost) -> Mistake:
         return Mistake("key-sign", "A key without quotes has no blanks in it.", where.spot(at), do=do)
     if equals:
         return _key_sign(where, at)
-    do = f"Write {key} = {rest.strip()}"
+    is_value = rest[:1].isalnum() or rest[:1] in "\"'[{+-"
+    do = f"Write {key} = {rest.strip()}" if is_value else 'A line is a key and its value: title = "Hall"'
     return Mistake("equals-missing", f'There is no = between the key "{key}" and its value.', where.spot(at), do=do)
 
 
@@ -121,7 +121,7 @@ def lost_header(where: Text, lost: Lost) -> Mistake:
     do = "Write ids with letters a-z, digits, - and _, like [unit.pre-a]."
     if where.text[at - 1] in " \t":
         return Mistake("key-sign", "A name in a header has no blanks in it.", where.spot(at - 1), do=do)
-    return Mistake("key-sign", f'The sign "{rest[0]}" cannot stand in a header here.', where.spot(at), do=do)
+    return Mistake("key-sign", f"The sign {where.sign(at)} cannot stand in a header here.", where.spot(at), do=do)
 
 
 def lost_value(where: Text, lost: Lost) -> Mistake:

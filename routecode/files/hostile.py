@@ -28,6 +28,11 @@ _QUOTED = re.compile(
 _BRACKET = re.compile(rb"[\[\]{}]")
 _NOT_DOTTED = re.compile(rb"[^\w.\- \t]+")
 _MANY_DOTS = re.compile(rb"\.(?:[^.\n]*+\.){%d}" % MAX_DOTS)
+_OTHER_KINDS = {
+    b"PK\x03\x04": "a zip archive or an office document",
+    b"\xd0\xcf\x11\xe0": "an office document",
+    b"%PDF-": "a PDF",
+}
 _MARKS = {b"\xff\xfe": "UTF-16", b"\xfe\xff": "UTF-16"}
 
 
@@ -50,6 +55,11 @@ def refusal(name: str, data: bytes, text: str) -> Mistake | None:
 
 
 def _refused_encoding(name: str, data: bytes, text: str) -> Mistake | None:
+    for beginning, kind in _OTHER_KINDS.items():
+        if data.startswith(beginning):
+            said = f"This is {kind}, not a text."
+            do = "Save what is in it as text, or give the file another ending than .toml."
+            return Mistake("not-text", said, Spot(name, 1, 1), do=do)
     if data[:2] in _MARKS:
         return Mistake(
             "not-utf8",

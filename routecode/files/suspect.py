@@ -3,10 +3,15 @@
 Only looks at what stands there; what was wrong is said in `fault_words.py` and `faults.py`.
 """
 
+import re
+import unicodedata
+
 from routecode.files.positions import spot_of
 from routecode.ground.finding import Mistake
 from routecode.ground.place import Spot
 
+_NUMBER_AND_UNIT = re.compile(r"([+-]?[0-9]+(?:\.[0-9]+)?)[ \t]*[A-Za-zµ°%]+")
+_TRUTH = {"yes": "true", "on": "true", "no": "false", "off": "false"}
 _CURLY = "“”„‟‘’‚‛«»"
 
 
@@ -46,8 +51,23 @@ class Text:
     def not_quoted(self, start: int, end: int) -> Mistake:
         """A text that stands without quotes."""
         value = self.text[start:end].strip()
+        place = self.spot(start, start + len(value))
+        number = _NUMBER_AND_UNIT.fullmatch(value)
+        if number is not None:
+            do = f'Write {number[1]} where the key says the unit, as metres does; as a text it is "{value}".'
+            return Mistake("not-quoted", "A number has no unit after it, and a text stands in quotes.", place, do=do)
+        truth = _TRUTH.get(value.casefold())
+        if truth is not None:
+            do = f'Write {truth}, or "{value}" if it is a text.'
+            return Mistake("not-quoted", "Yes and no are written true and false, and a text in quotes.", place, do=do)
         do = f'Write "{value}".' if '"' not in value and "\\" not in value else "Put it in 'single quotes'."
-        return Mistake("not-quoted", "A text must stand in quotes.", self.spot(start, start + len(value)), do=do)
+        return Mistake("not-quoted", "A text must stand in quotes.", place, do=do)
+
+    def sign(self, at: int) -> str:
+        """The sign that stands there, in words that can be read even where the sign cannot be seen."""
+        sign = self.text[at : at + 1]
+        seen = sign.isprintable() and not sign.isspace() and not unicodedata.combining(sign)
+        return f'"{sign}"' if seen else f"U+{ord(sign):04X} ({unicodedata.name(sign, 'unseen').lower()})"
 
     def curly(self, start: int, length: int) -> Mistake | None:
         """Curly quotes within the stretch, as word processors make them."""

@@ -45,7 +45,7 @@ def find_root(start: Path) -> Path | Mistake:
     return Mistake(
         "no-studio",
         f"There is no {STUDIO} in {here} or in any folder above it.",
-        do="Go to the folder of your studio, or make a new one: routecode new",
+        do="Go to the folder of your studio, or make a new one: routecode new my-studio",
     )
 
 
@@ -131,7 +131,7 @@ def missing_studio(where: str, names: Iterable[str] = ()) -> Mistake:
             said = f'The file "{name}" must be called "{STUDIO}", in small letters.'
             return Mistake("no-studio", said, Spot(name, 1, 1), do=f"Rename it to {STUDIO}.")
     said = f"There is no {STUDIO} in {where}."
-    return Mistake("no-studio", said, do="Name the folder of a studio, or make a new one: routecode new")
+    return Mistake("no-studio", said, do="Name the folder of a studio, or make a new one: routecode new my-studio")
 
 
 def outside_link(name: str, target: str) -> Mistake:

@@ -103,4 +103,6 @@ def _exists(path: Path) -> Mistake:
 def _not_written(path: Path, error: BaseException) -> Mistake:
     said = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
     text = f'The file "{path}" could not be written: {said[:1].lower() + said[1:]}.'
-    return Mistake("file-not-written", text, why="What was there before is unchanged.")
+    return Mistake(
+        "file-not-written", text, why="Nothing that was there before is changed.", do="Choose another place for it."
+    )

@@ -32,7 +32,8 @@ def nearest(word: str, choices: Iterable[str]) -> str | None:
     ranked = []
     for _, choice in nsmallest(_COMPARED, likely):
         matcher.set_seq1(choice.casefold())
-        ranked.append((-matcher.ratio(), choice))
+        if matcher.real_quick_ratio() >= _CLOSE and matcher.quick_ratio() >= _CLOSE:  # upper bounds, and cheap
+            ranked.append((-matcher.ratio(), choice))
     best = min(ranked, default=(0.0, ""))
     return best[1] if -best[0] >= _CLOSE else None
 

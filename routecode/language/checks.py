@@ -64,17 +64,21 @@ def _references(studio: Studio) -> Iterator[Mistake]:
     for fields, records in zip(_WITH_IDS, holders, strict=True):
         for field, table in fields:
             known = getattr(studio, table)
+            told = 0
             for record in records:
                 name = getattr(record, field)
                 if name is not None and name not in known:
-                    yield unknown_name(table.replace("_", " "), name, record.where(field), known)
+                    yield unknown_name(table.replace("_", " "), name, record.where(field), known, told)
+                    told += 1
 
 
 def _signals(studio: Studio) -> Iterator[Mistake]:
     known = KINDS.keys() | studio.signal.keys()
+    told = 0
     for each, signal in studio.signal.items():
         if signal.like is not None and signal.like not in known:
-            yield unknown_name("kind of signal", signal.like, signal.where("like"), known)
+            yield unknown_name("kind of signal", signal.like, signal.where("like"), known, told)
+            told += 1
         elif signal.like is not None and kind_of(each, studio.signal) is None and _in_loop(each, studio):
             text = f"The kind of signal `{each}` is like itself, by way of `{signal.like}`."
             do = "Let one of them be like a kind of the language."
@@ -83,7 +87,8 @@ def _signals(studio: Studio) -> Iterator[Mistake]:
     for owner in owners:
         for port in owner.port:
             if port.signal is not None and port.signal not in known:
-                yield unknown_name("kind of signal", port.signal, port.where("signal"), known)
+                yield unknown_name("kind of signal", port.signal, port.where("signal"), known, told)
+                told += 1
 
 
 def _in_loop(each: str, studio: Studio) -> bool:
@@ -120,12 +125,14 @@ def _equals(text: str) -> str:
 
 
 def _setups(studio: Studio) -> Iterator[Mistake]:
+    told = 0
     for setup in studio.setup.values():
         for index, name in enumerate(setup.include):
             if name not in studio.setup:
                 at = setup.where("include")
                 place = at if len(setup.include) == 1 else At(at.file, (*at.path, index))
-                yield unknown_name("setup", name, place, studio.setup)
+                yield unknown_name("setup", name, place, studio.setup, told)
+                told += 1
     yield from _include_loops(studio.setup)
 
 

@@ -9,7 +9,7 @@ from typing import Any
 from routecode.ground.finding import Mistake
 from routecode.ground.place import At, Spot, Step
 from routecode.language.checks import check
-from routecode.language.mistakes import key_twice, missing_key, told_faults, unknown_key
+from routecode.language.mistakes import MOST_GUESSED, key_twice, missing_key, told_faults, unknown_key
 from routecode.language.plan import KEYED_CLASSES, LISTED_CLASSES, Plan, plan_of
 from routecode.language.subjects import header
 from routecode.language.unite import File, Piece, United, tables_of, unite
@@ -91,7 +91,7 @@ def _leaves(plan: Plan, pieces: list[Piece], mistakes: list[Mistake]) -> tuple[A
                     continue
             slot = keys.get(name)
             if slot is None:
-                mistakes.append(unknown_key(plan, at, table, name))
+                mistakes.append(unknown_key(plan, at, table, name, guess=len(mistakes) < MOST_GUESSED))
                 continue
             read = slot[1](value)
             if type(read) is list:
@@ -123,7 +123,7 @@ def _record(plan: Plan, pieces: list[Piece], mistakes: list[Mistake], **values: 
             given[name] = at
             slot = plan.keys.get(name)
             if slot is None:
-                mistakes.append(unknown_key(plan, at, table, name))
+                mistakes.append(unknown_key(plan, at, table, name, guess=len(mistakes) < MOST_GUESSED))
                 continue
             read = slot[1](value)
             if type(read) is list:

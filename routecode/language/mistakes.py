@@ -1,6 +1,7 @@
 """The mistakes that decoding a table can find, in words. Finds none itself."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from heapq import nsmallest
 from typing import Any
 
 from routecode.ground.finding import Mistake
@@ -22,12 +23,19 @@ def told_faults(faults: Iterable[Fault], at: At, table: Table, name: str) -> Ite
         yield Mistake(fault.id, text, At(at.file, (*at.path, name, *steps)), do=fault.do)
 
 
-def unknown_key(plan: Plan, at: At, table: Table, name: str) -> Mistake:
+MOST_LOOKED = 1_000_000
+"""Names that are compared with mistyped ones before a studio's further mistakes go without a guess of what was meant."""
+
+MOST_GUESSED = 1_000
+"""Mistakes before a studio's further ones go without a guess of what was meant: nobody reads so many."""
+
+
+def unknown_key(plan: Plan, at: At, table: Table, name: str, *, guess: bool = True) -> Mistake:
     """A key that the table does not take: told with the table it belongs to, or with the nearest of its own keys."""
     here = subject(at, table)
     place = At(at.file, (*at.path, name))
     shown = name[:80]
-    near = nearest(name, plan.names)
+    near = nearest(name, plan.names) if guess else None
     holder = At(at.file, at.path[:2])
     if len(at.path) > 2 and name in plan_of(KEYED_CLASSES[str(at.path[0])]).declared:
         text = f"`{shown}` is a key of {header(holder)}; here it belongs to {here}."
@@ -57,12 +65,11 @@ def key_twice(at: At, table: Table, name: str, first: At) -> Mistake:
     return Mistake("key-twice", text, At(at.file, (*at.path, name)), do="Keep one of the two.", also=also)
 
 
-def unknown_name(what: str, name: str, place: At, choices: Iterable[str]) -> Mistake:
-    """A name of something (`rack`) that is not in the studio."""
-    known = list(choices)
-    do = did_you_mean(name, known) or (
-        f"There are: {', '.join(sorted(known)[:8])}." if known else "Add a table for it."
-    )
+def unknown_name(what: str, name: str, place: At, choices: Collection[str], before: int) -> Mistake:
+    """A name of something (`rack`) that is not in the studio; `before`: how many such were told before it."""
+    do = "Correct the name, or add a table for it."
+    if choices and before * len(choices) < MOST_LOOKED:
+        do = did_you_mean(name, choices) or f"There are: {', '.join(nsmallest(8, choices))}."
     return Mistake("unknown-name", f"There is no {what} `{name[:80]}`.", place, do=do)
 
 

@@ -238,6 +238,9 @@ def _why_not(text: str) -> str:
         stem, again = twice["stem"], twice["again"]
         if again in (stem, "") or stem.endswith(again):
             return f"write `{stem}{twice['first']}..{twice['last']}`"
+    fewer = re.sub(r"\.{3,}", "..", text[:_LONGEST])
+    if fewer != text and _RANGE.fullmatch(fewer):
+        return f"a range has two dots; write `{fewer}`"
     if len(re.findall(r"[0-9]\.\.[0-9]", text)) > 1:
         return "one text holds one range; write a list with one range each"
     return "`..` stands only between two numbers at the end of a text"

@@ -4,6 +4,7 @@ A piece is a table as parsed with the place of its header. A table with an id ma
 of tables are joined in the order of the file names, each table keeping its index within its own file.
 """
 
+import re
 from collections.abc import Sequence
 from typing import Any
 
@@ -12,7 +13,7 @@ from attrs import Factory, frozen
 from routecode.ground.finding import Mistake
 from routecode.ground.nearest import did_you_mean
 from routecode.ground.place import At
-from routecode.language.mistakes import either
+from routecode.language.mistakes import MOST_GUESSED, either
 from routecode.language.names import ID_RULE, id_fault
 from routecode.language.plan import KEYED_CLASSES, LISTED_CLASSES, TOP, holders
 from routecode.language.subjects import quoted_id
@@ -47,7 +48,7 @@ def unite(files: Sequence[File], mistakes: list[Mistake]) -> United:
                 else:
                     mistakes.append(_no_table("studio", value, At(file, ("studio",)), "[studio]"))
             else:
-                mistakes.append(_unknown_top(name, value, At(file, (name,))))
+                mistakes.append(_unknown_top(name, value, At(file, (name,)), len(mistakes) < MOST_GUESSED))
     return united
 
 
@@ -77,8 +78,14 @@ def _add_keyed(known: dict[str, list[Piece]], file: str, name: str, value: Any, 
             mistakes.append(_no_id(name, each, table, at))
             continue
         if says := id_fault(each):
-            mistakes.append(Mistake("bad-id", f"The id `{each[:80]}` {says}.", at, why=ID_RULE))
+            mistakes.append(Mistake("bad-id", f"The id `{each[:80]}` {says}.", at, why=ID_RULE, do=_id_do(name, each)))
         known.setdefault(each, []).append((at, table))
+
+
+def _id_do(name: str, each: str) -> str:
+    """An id made of what was written, and where the written text belongs."""
+    made = "-".join(re.findall(r"\w+", each[:80])) or "another-id"
+    return f"Write [{name}.{made}], and `{each[:80]}` as its title."
 
 
 def _no_table(name: str, value: Any, at: At, heading: str) -> Mistake:
@@ -102,7 +109,7 @@ def _no_id(name: str, each: str, value: Any, at: At) -> Mistake:
     return Mistake("wrong-type", text, at, do=f"Write a header such as [{name}.ID] above it.")
 
 
-def _unknown_top(name: str, value: Any, at: At) -> Mistake:
+def _unknown_top(name: str, value: Any, at: At, guess: bool) -> Mistake:
     places = holders().get(name)
     if places and type(value) in (dict, list):
         text = f"`{name}` is no table of its own; it is a part of {either(places)}."
@@ -113,5 +120,5 @@ def _unknown_top(name: str, value: Any, at: At) -> Mistake:
         text = f"`{name}` is a key of {either(places)}; here it stands above every header."
         return Mistake("unknown-key", text, at, do="Move it below the header of the table it is meant for.")
     what = "table" if type(value) in (dict, list) else "key"
-    do = did_you_mean(name, TOP) or f"The tables are: {', '.join(TOP)}."
+    do = (did_you_mean(name, TOP) if guess else "") or f"The tables are: {', '.join(TOP)}."
     return Mistake(f"unknown-{what}", f"There is no {what} `{name[:80]}`.", at, do=do)

@@ -15,7 +15,7 @@ from routecode.show.escape import visible
 from routecode.show.excerpt import excerpt
 from routecode.show.measure import padded, wrapped
 from routecode.show.paint import Paint, plain
-from routecode.show.spots import further, in_order, spot_of
+from routecode.show.spots import first_of, further, in_order, spot_of
 from routecode.studio.opened import Opened
 
 _MARGIN = 9
@@ -158,16 +158,10 @@ def all_mistakes(mistakes: Iterable[Mistake], page: Page) -> str:
     The first MOST_TOLD are told, in the order of the text; the others are counted.
     """
     found = list(mistakes)
-    few = found if len(found) <= 2 * MOST_TOLD else sorted(found, key=_roughly)[:MOST_TOLD]
+    few = found if len(found) <= 2 * MOST_TOLD else first_of(found, MOST_TOLD)
     told = [told_mistake(mistake, page.opened) for mistake in in_order(few, page.opened)][:MOST_TOLD]
     text = "\n".join(diagnostic(each, page) for each in told)
     if len(found) < 2:
         return text
     others = f" The first {len(told)} are told." if len(told) < len(found) else ""
     return f"{text}\n{len(found):,} errors.{others} Nothing was computed.\n"
-
-
-def _roughly(mistake: Mistake) -> tuple[bool, str, int]:
-    """The order of the text as far as it is known without looking for lines."""
-    place = mistake.place
-    return (place is None, place.file if place is not None else "", place.line if isinstance(place, Spot) else 0)

@@ -13,10 +13,12 @@ from attrs import frozen
 from routecode.ground.finding import Mistake
 from routecode.ground.place import Spot
 from routecode.show.shape import Always, OrNull, Record, Schema, Several, Shape, Whole, Word
-from routecode.show.spots import further, in_order, spot_of
+from routecode.show.spots import first_of, further, in_order, spot_of
 from routecode.studio.opened import Opened
 
 Row = dict[str, Any]
+MOST_LISTED = 1_000
+"""Errors that a document lists; a flood of them is mostly one mistake made many times."""
 
 PLACE = Record(
     (
@@ -83,8 +85,13 @@ def refused_shape(identity: Shape) -> Record:
 
 
 def refused(name: str, mistakes: Iterable[Mistake], opened: Opened | None) -> Row:
-    """The document of a request or source that could not be read."""
-    errors = [_error(mistake, opened) for mistake in in_order(mistakes, opened)]
+    """The document of a request or source that could not be read; of a flood the first MOST_LISTED, and their number."""
+    found = list(mistakes)
+    first = in_order(first_of(found, MOST_LISTED), opened)
+    if len(first) < len(found):
+        text = f"{len(found):,} errors; the first {len(first):,} are listed."
+        first.append(Mistake("more-errors", text, do="Correct these, then ask again."))
+    errors = [_error(mistake, opened) for mistake in first]
     return refused_shape(Word()).row(f"routecode/{name}/1", False, errors)
 
 

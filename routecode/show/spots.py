@@ -1,6 +1,6 @@
 """Which place of the text a mistake is shown at: mostly the value, but a key that is no key is marked itself."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from functools import lru_cache
 
 from routecode.files.positions import Positions
@@ -30,6 +30,16 @@ def in_order(mistakes: Iterable[Mistake], opened: Opened | None) -> list[Mistake
         return spot is None, spot[:3] if spot is not None else ("", 0, 0), mistake.text if spot is not None else ""
 
     return sorted(mistakes, key=key)
+
+
+def first_of(mistakes: Sequence[Mistake], most: int) -> Sequence[Mistake]:
+    """Of a flood of mistakes the first ones, in the order of the text as far as it is known without looking for lines."""
+    return mistakes if len(mistakes) <= most else sorted(mistakes, key=_roughly)[:most]
+
+
+def _roughly(mistake: Mistake) -> tuple[bool, str, int]:
+    place = mistake.place
+    return (place is None, place.file if place is not None else "", place.line if isinstance(place, Spot) else 0)
 
 
 def further(place: At | Spot | None, opened: Opened | None) -> Spot | None:

@@ -74,7 +74,7 @@ def test_version() -> None:
         (["chek"], "Did you mean: routecode check"),
         (["frobnicate"], "There are: new, record, check"),
         (["check", "--toletate", "note"], "Did you mean --tolerate?"),
-        (["check", "--tolerate", "bad"], "is not one of"),
+        (["check", "--tolerate", "bad"], "takes one of: error, hazard, warning, note."),
         (["trace"], "Missing argument"),
         (["paths", "--limit", "-1"], "routecode paths --help"),
         (["check", "--in", "nowhere"], "There is no studio.toml"),

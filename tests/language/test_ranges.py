@@ -74,7 +74,7 @@ def test_further_ranges(text: str, made: list[str]) -> None:
         ("mic 1..08", "differ in width"),
         ("mic 099..0100", "differ in width"),
         ("mic 1..8 step 0", "step of 0"),
-        ("mic 1...8", "only between two numbers"),
+        ("mic 1...8", "write `mic 1..8`"),
         ("a..b", "only between two numbers"),
         ("..", "only between two numbers"),
         ("1..", "only between two numbers"),

@@ -58,8 +58,9 @@ class Repository:
         for known, commit in enumerate(self.log(studio, number or None), 1):
             if known == number:
                 return commit.id
-        told = f"The history has {known} commits, so there is no number {number}."
-        do = "See the commits there are: git log --oneline"
+        commits = "one commit" if known == 1 else f"{known} commits"
+        told = f"The history has {commits}, so there is no number {number}."
+        do = "1 is the newest commit." if number == 0 else revision.ALL_COMMITS
         return Mistake("revision-number", told, why=_SHALLOW if self.is_shallow else "", do=do)
 
     def log(self, studio: str, limit: int | None = None) -> Iterator[Commit]:
@@ -144,7 +145,7 @@ def _not_opened(folder: Path, status: int, complaint: str) -> Mistake:
             do="Work as the user who owns the folder, or make it yours; then try again.",
         )
     if "not a git repository" in complaint:
-        return Mistake("no-repository", f"{folder} is not in a git repository.", do="Begin one: routecode new")
+        return Mistake("no-repository", f"{folder} is not in a git repository.")
     return Mistake(
         "git-failed", f"git cannot open the repository of {folder}.", why=said(complaint), do="Look at it: git fsck"
     )

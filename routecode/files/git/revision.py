@@ -11,7 +11,9 @@ from routecode.ground.finding import Mistake
 _DATE = re.compile(r"(\d{4})-(\d\d)-(\d\d)(?:[ T](\d\d):(\d\d)(?::(\d\d))?)?")
 _CONTROL = re.compile(r"[\x00-\x1f\x7f]")
 _ID = re.compile(r"[0-9a-f]{40}|[0-9a-f]{64}")
+_DAYS = ("today", "yesterday", "tomorrow")
 MAX_LENGTH = 500
+ALL_COMMITS = "See the commits there are: git log --oneline"
 
 
 def refused(text: str) -> Mistake | None:
@@ -82,13 +84,19 @@ def dated(top: Path, text: str) -> str | Mistake | None:
     done = run(top, "rev-list", "-1", "--first-parent", f"--min-age={int(end.timestamp()) - 1}", "HEAD")
     if done.status == 0 and _ID.fullmatch(done.line):
         return done.line
-    return Mistake(
-        "revision-date", f"No commit is as old as {text}.", do="See the commits there are: git log --oneline"
-    )
+    return Mistake("revision-date", f"No commit is as old as {text}.", do=ALL_COMMITS)
 
 
 def _unknown(top: Path, text: str) -> Mistake:
     text = re.sub(r"\AHEAD(?=[~^])", "last", text)
+    back = re.fullmatch(r"last~([0-9]{1,9})", text)
+    if back is not None:
+        count = run(top, "rev-list", "--count", "--first-parent", "HEAD").line
+        known = "one commit" if count == "1" else f"{count} commits"
+        told = f"The history has {known}, so nothing is {int(back[1])} before the last."
+        return Mistake("revision-unknown", told, why=_shallow_why(top), do=ALL_COMMITS)
+    if text.casefold() in _DAYS:
+        return Mistake("revision-unknown", f'"{text}" is no date.', do="Write the day in figures, like 2026-03-01.")
     if re.fullmatch(r"[0-9a-f]{4,40}", text):
         found = run(top, "rev-parse", f"--disambiguate={text}").line.split()
         commits = [short for short in found if verified(top, short) == short]
@@ -100,7 +108,7 @@ def _unknown(top: Path, text: str) -> Mistake:
     done = run(top, "for-each-ref", "--format=%(refname)", "refs/heads", "refs/tags")
     names = sorted({name.split("/", 2)[2] for name in done.line.split("\n") if name.count("/") >= 2})
     near = get_close_matches(text, [*names, "last", "HEAD"], n=3, cutoff=0.6)
-    do = f"Did you mean {' or '.join(near)}?" if near else "See the commits there are: git log --oneline"
+    do = f"Did you mean {' or '.join(near)}?" if near else ALL_COMMITS
     return Mistake("revision-unknown", f'There is no commit "{text}" in this repository.', why=_shallow_why(top), do=do)
 
 

@@ -58,7 +58,7 @@ class State:
             "detached-head",
             "You are looking at an older state, on no branch (git calls this a detached head).",
             why="What is recorded now is easily lost when you go back to a branch.",
-            do="Go back with: git switch -  or keep it on a branch of its own: git switch -c a-name",
+            do="Go back, or keep it on a branch of its own:\ngit switch -\ngit switch -c a-name",
         )
 
 
@@ -121,7 +121,7 @@ def _operation(name: str | None) -> Mistake | None:
         "half-done",
         f"A {name} is half done in this repository.",
         why="Recording now would make it look finished.",
-        do=f"Finish it with git, or go back to before it: {abort}",
+        do=f"Correct the files and finish it, or go back to before it:\n{abort.replace('--abort', '--continue')}\n{abort}",
     )
 
 
@@ -143,7 +143,7 @@ def _elsewhere(paths: tuple[str, ...]) -> Mistake | None:
         "staged-elsewhere",
         f"Other changes are staged in this repository: {_some(paths)}.",
         why="They would get into the same commit.",
-        do="Commit them first (git commit), or take them out of the way: git restore --staged FILE",
+        do="Commit them first, or take them out of the way:\ngit commit\ngit restore --staged FILE",
     )
 
 
