@@ -41,7 +41,9 @@ class Compared:
     @cached_property
     def matched(self) -> Matched:
         """The shared numbers."""
-        return Matched(self.before.plant, self.after.plant, self.identity)
+        base = self.after.base
+        edited = base[1] if base is not None and base[0] is self.before else None
+        return Matched(self.before.plant, self.after.plant, self.identity, edited)
 
     @cached_property
     def facts(self) -> list[Fact]:

@@ -39,6 +39,8 @@ def cables(matched: Matched) -> Iterator[Fact]:
 
 def differing_wires(matched: Matched) -> tuple[list[Wire], list[Wire]]:
     """The cables of both sides without those that are equal at the beginning and at the end of both lists."""
+    if matched.edited is not None:
+        return matched.edited.gone, matched.edited.come
     nodes = matched.nodes
 
     def same(wire: Wire, other: Wire) -> bool:
@@ -91,6 +93,8 @@ def _no_normal(matched: Matched, side: str, jack: int, said: dict[tuple[str, str
 
 
 def _differing_normals(matched: Matched) -> tuple[list[NormalJoint], list[NormalJoint]]:
+    if matched.edited is not None:
+        return matched.edited.normals_gone, matched.edited.normals_come
     nodes, bays = matched.nodes, (matched.before.bays, matched.after.bays)
     kinds = [{name: (bay.plugs, bay.destination_row) for name, bay in side.items()} for side in bays]
 

@@ -7,6 +7,7 @@ states are then compared as sets of numbers, and names are made only for what di
 from routecode.change.identity import Identity
 from routecode.circuit.parts import Kit, PlacedUnit
 from routecode.circuit.plant import Plant
+from routecode.circuit.restate import Edited
 
 BEFORE, AFTER = "before", "after"
 
@@ -14,10 +15,12 @@ BEFORE, AFTER = "before", "after"
 class Matched:
     """The numbers and names that two plants share."""
 
-    def __init__(self, before: Plant, after: Plant, identity: Identity) -> None:
+    def __init__(self, before: Plant, after: Plant, identity: Identity, edited: Edited | None = None) -> None:
         self.before = before
         self.after = after
         self.identity = identity
+        self.edited = edited
+        """What was changed, where the after side was made of the before side: both have the same numbers then."""
         self._alike: dict[tuple[int, int], bool] = {}
         self.nodes: list[int] = [-1] * len(before.direction)
         """Node of the before side -> shared."""
@@ -25,6 +28,22 @@ class Matched:
         self.after_channels = _count(after)
         self.channels: list[int] = [-1] * _count(before)
         """Channel of the before side -> shared."""
+        self._lost_nodes: list[int] = []
+        self._lost_channels: list[int] = []
+        if edited is not None:
+            self.nodes = self._back_nodes = list(range(self.after_nodes))
+            self.channels = self._back_channels = list(range(self.after_channels))
+        else:
+            self._match()
+            self._lost_nodes = _number_on(self.nodes, self.after_nodes)
+            self._lost_channels = _number_on(self.channels, self.after_channels)
+            self._back_nodes = _inverse(self.nodes, self.after_nodes + len(self._lost_nodes))
+            self._back_channels = _inverse(self.channels, self.after_channels + len(self._lost_channels))
+        self.node_count = self.after_nodes + len(self._lost_nodes)
+        self.channel_count = self.after_channels + len(self._lost_channels)
+
+    def _match(self) -> None:
+        before, after, identity = self.before, self.after, self.identity
         for unit in before.units.values():
             self._unit(unit, after.units.get(identity.units.get(unit.id, unit.id)))
         for bay in before.bays.values():
@@ -34,12 +53,6 @@ class Matched:
                     for column in range(min(bay.columns, other.columns)):
                         self.nodes[bay.first + row * bay.columns + column] = other.first + row * other.columns + column
         self._hubs()
-        self._lost_nodes = _number_on(self.nodes, self.after_nodes)
-        self._lost_channels = _number_on(self.channels, self.after_channels)
-        self.node_count = self.after_nodes + len(self._lost_nodes)
-        self.channel_count = self.after_channels + len(self._lost_channels)
-        self._back_nodes = _inverse(self.nodes, self.node_count)
-        self._back_channels = _inverse(self.channels, self.channel_count)
 
     def _unit(self, unit: PlacedUnit, other: PlacedUnit | None) -> None:
         if other is None:

@@ -168,7 +168,7 @@ def _value(value: object) -> str:
 
 
 def _cable(told: tuple[str, str], group: list[tuple[Label, Label, Wire]]) -> str:
-    group.sort(key=lambda row: natural(row[0].text))
+    group.sort(key=lambda row: (natural(row[0].text), natural(row[1].text), natural(row[2].number or "")))
     numbers = fold(row[2].number for row in group if row[2].number is not None)
     named = f"{_few([number.replace('..', '-') for number in numbers])}, " if numbers else ""
     ends = f"{_few(in_order([row[0] for row in group]))} to {_few(in_order([row[1] for row in group]))}"

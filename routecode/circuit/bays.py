@@ -24,10 +24,18 @@ class BayMaker:
 
     def place(self, bay: Bay) -> None:
         """Add one bay with its columns, normals and mults."""
-        assert bay.columns is not None
-        default = self._default(bay)
-        placed = PlacedBay(bay.id, bay, len(self.plant.direction), bay.columns, bay.rows, [default] * (bay.columns + 1))
+        placed = self.empty(bay, len(self.plant.direction))
         self.plant.add_bay(placed)
+        self.fill(placed)
+
+    def empty(self, bay: Bay, first: int) -> PlacedBay:
+        """A bay whose jacks are numbered from `first` on, before anything is said of its columns."""
+        assert bay.columns is not None
+        return PlacedBay(bay.id, bay, first, bay.columns, bay.rows, [self._default(bay)] * (bay.columns + 1))
+
+    def fill(self, placed: PlacedBay) -> None:
+        """The columns, normals and mults of a bay that is in the plant."""
+        bay = placed.written
         pattern_said: dict[int, Column] = {}
         for column in self._odd_columns(placed, pattern_said):
             self._column(placed, column, pattern_said)

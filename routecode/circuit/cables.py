@@ -122,7 +122,7 @@ class CableMaker:
         near, far = sorted((a, b), key=lambda node: len(plant.more_wires.get(node, ())))
         known = next((wire for wire in plant.wires_of(near) if wire.other(near) == far), None)
         if known is not None:
-            self._again(known, said, cable, number, split)
+            self.again(known, said, cable, number, split)
             return
         details = PLAIN
         if cable is not None:
@@ -146,7 +146,7 @@ class CableMaker:
                 do="Name what is wired behind the jack.",
             )
 
-    def _again(self, wire: Wire, said: Said, cable: Cable | None, number: str | None, split: int) -> None:
+    def again(self, wire: Wire, said: Said, cable: Cable | None, number: str | None, split: int) -> None:
         """A second statement of a cable: it may add keys, never contradict."""
         old = wire.details
         values: dict[str, Any] = {"said": (*old.said, said), "split": old.split or split}

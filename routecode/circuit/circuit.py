@@ -9,6 +9,7 @@ from routecode.circuit.kits import KitMaker
 from routecode.circuit.paths import Flow
 from routecode.circuit.plant import Plant
 from routecode.circuit.problems import Problems
+from routecode.circuit.restate import Edited, unpatched_again
 from routecode.circuit.setups import SetupMaker
 from routecode.circuit.state import State, overlay, unpatched
 from routecode.ground.finding import Mistake
@@ -18,8 +19,10 @@ from routecode.language.written import Studio
 class Circuit:
     """A compiled studio. States, their feeds and paths are worked out when first asked for and kept."""
 
-    def __init__(self, plant: Plant) -> None:
+    def __init__(self, plant: Plant, base: "tuple[Circuit, Edited] | None" = None) -> None:
         self.plant = plant
+        self.base = base
+        """The circuit this one was made of, and what was changed for it."""
         self._states: dict[str | None, State] = {}
         self._flows: dict[str | None, Flow] = {}
         self._feeds: dict[str | None, tuple[Feed, ...]] = {}
@@ -38,10 +41,16 @@ class Circuit:
         """The unpatched state, or that of a setup (KeyError where there is none)."""
         if setup not in self._states:
             if setup is None:
-                self._states[None] = unpatched(self.plant)
+                self._states[None] = self._unpatched()
             else:
                 self._states[setup] = overlay(self.state(None), self.plant.setups[setup])
         return self._states[setup]
+
+    def _unpatched(self) -> State:
+        if self.base is None:
+            return unpatched(self.plant)
+        circuit, edited = self.base
+        return unpatched_again(circuit.state(None), self.plant, edited)
 
     def flow(self, setup: str | None = None) -> Flow:
         """Feeds and closed insides of a state as a directed graph: paths, sources, destinations, feedback."""

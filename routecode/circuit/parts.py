@@ -276,6 +276,24 @@ class Joints:
             else:
                 self.more.setdefault(node, []).append(other)
 
+    def part(self, a: int, b: int) -> None:
+        """Take one joint of two nodes away (ValueError where there is none)."""
+        for node, other in ((a, b), (b, a)):
+            near = self.at(node)
+            near.remove(other)
+            self.first[node], self.second[node] = (*near, -1, -1)[:2]
+            if len(near) > 2:
+                self.more[node] = near[2:]
+            else:
+                self.more.pop(node, None)
+
+    def copy(self) -> "Joints":
+        """The same joints, to be changed."""
+        made = Joints(0)
+        made.first, made.second = self.first.copy(), self.second.copy()
+        made.more = {node: others.copy() for node, others in self.more.items()}
+        return made
+
     def at(self, node: int) -> list[int]:
         """The nodes joined to a node directly, one for each joint."""
         first, second = self.first[node], self.second[node]

@@ -80,7 +80,7 @@ class Flow:
     @cached_property
     def loops(self) -> list[list[int]]:
         """The groups of more than one vertex."""
-        return [group for group in self.groups if len(group) > 1]
+        return [] if self._without_loops is not None else [group for group in self.groups if len(group) > 1]
 
     @cached_property
     def idle_able(self) -> set[int]:
@@ -119,6 +119,8 @@ class Flow:
     @cached_property
     def reached(self) -> dict[int, frozenset[int]]:
         """Vertex -> destination channels it reaches."""
+        if self._without_loops is not None:
+            return self._without_loops
         reached: dict[int, frozenset[int]] = {}
         nothing: frozenset[int] = frozenset()
         destinations = self.destinations
@@ -134,6 +136,52 @@ class Flow:
             for vertex in group:
                 reached[vertex] = ends
         return reached
+
+    @cached_property
+    def _without_loops(self) -> dict[int, frozenset[int]] | None:
+        """What `reached` says, worked out depth first; None as soon as a loop is met, as in few states."""
+        down, destinations = self.down, self.destinations
+        reached: dict[int, frozenset[int]] = {}
+        for start in down:
+            vertex, chain = start, []
+            while vertex not in reached:  # most vertices lead to one other
+                others = down.get(vertex, ())
+                if len(others) != 1:
+                    if not self._reach_below(vertex, reached):
+                        return None
+                    break
+                reached[vertex] = _OPEN
+                chain.append(vertex)
+                vertex = others[0]
+            ends = reached[vertex]
+            if ends is _OPEN:
+                return None
+            for one in reversed(chain):
+                if not one % 2 and one // 2 in destinations:
+                    ends = ends | {one // 2}
+                reached[one] = ends
+        return reached
+
+    def _reach_below(self, start: int, reached: dict[int, frozenset[int]]) -> bool:
+        """Fill `reached` for a vertex and all below it; whether no loop was met."""
+        stack = [start]
+        while stack:
+            vertex = stack[-1]
+            found, others = reached.get(vertex), self.down.get(vertex, ())
+            if found is None:
+                reached[vertex] = _OPEN
+                waiting = [other for other in others if other not in reached]
+                if any(reached.get(other) is _OPEN for other in others):
+                    return False
+                if waiting:
+                    stack += waiting
+                    continue
+            stack.pop()
+            if found is None or found is _OPEN:
+                own = () if vertex % 2 or vertex // 2 not in self.destinations else (vertex // 2,)
+                sets = [reached[other] for other in others]
+                reached[vertex] = sets[0] if len(sets) == 1 and not own else frozenset(own).union(*sets)
+        return True
 
     def count(self) -> int:
         """How many paths there are."""
@@ -177,6 +225,10 @@ class Flow:
             for vertex in loop
         }
         return all(len(group) == 1 for group in strongly_connected(fixed))
+
+
+_OPEN: frozenset[int] = frozenset((-1,))
+"""Stands for what a vertex reaches while that is being worked out; told apart by identity."""
 
 
 def closed_branches(state: State) -> Iterator[tuple[int, int, Branch]]:

@@ -161,7 +161,7 @@ def unpatched(plant: Plant) -> State:
     state.passives = Passives.of(state)
     for net in state.nets:
         if net.passive:
-            _settle(state, net)
+            settle_net(state, net)
     return state
 
 
@@ -188,7 +188,7 @@ def _resting_joints(state: State) -> Joints:
         joints.join(a, b)
     for unit in plant.units.values():
         if unit.kit.bonds:
-            for a, b, reverses in _closed_bonds(state, unit):
+            for a, b, reverses in closed_bonds(state, unit):
                 joints.join(a, b)
                 if reverses:
                     state.reversed[pair(a, b)] += 1
@@ -201,7 +201,8 @@ def _mult_joints(plant: Plant) -> Iterator[Pair]:
             yield hub, jack
 
 
-def _closed_bonds(state: State, unit: PlacedUnit) -> Iterator[tuple[int, int, bool]]:
+def closed_bonds(state: State, unit: PlacedUnit) -> Iterator[tuple[int, int, bool]]:
+    """The hardwired insides of a unit that join: (port, port, exchanges hot and cold)."""
     if unit.written.away is not None:
         return  # the box is not there: its cables end in the air
     for bond in unit.kit.bonds:
@@ -214,7 +215,8 @@ def away_ports(plant: Plant) -> set[int]:
     return {node for unit in plant.units.values() if unit.written.away is not None for node in unit}
 
 
-def _settle(state: State, net: Net) -> None:
+def settle_net(state: State, net: Net) -> None:
+    """Let the passive ports of a net drive or receive, by what the state says of them."""
     passives = state.passives
     ends = [node for node in net.passive if _is_end(state, node)]
     settle(net, ends, passives.speaks, passives.listens, passives.offers)
@@ -226,7 +228,7 @@ def _is_end(state: State, node: int) -> bool:
     unit = plant.unit_of(node)
     wires = plant.wires_of(node)
     if node - unit.first in unit.kit.bonded:
-        inside = any(node in (a, b) for a, b, _ in _closed_bonds(state, unit))
+        inside = any(node in (a, b) for a, b, _ in closed_bonds(state, unit))
         outside = bool(wires) or node in state.corded
     else:
         inside = any(not wire.front for wire in wires)
@@ -272,7 +274,7 @@ def _differences(base: State, state: State) -> Iterator[tuple[int, int, bool, bo
         if before != after:
             yield normal.source, normal.target, after, False
     for unit in _units_touched(state):
-        before_bonds, after_bonds = set(_closed_bonds(base, unit)), set(_closed_bonds(state, unit))
+        before_bonds, after_bonds = set(closed_bonds(base, unit)), set(closed_bonds(state, unit))
         for a, b, reverses in sorted(before_bonds ^ after_bonds):
             yield a, b, (a, b, reverses) in after_bonds, reverses
 
@@ -309,7 +311,7 @@ def _reflood(base: State, state: State, changed: set[int]) -> None:
     _follow_passives(base, state, away)
     for net in state.nets:
         if net.passive:
-            _settle(state, net)
+            settle_net(state, net)
 
 
 def _nodes_of_replaced(base: State, state: State) -> Iterator[int]:

@@ -93,9 +93,9 @@ def one(folder: Path, text: str | None) -> Asked:
     return Asked(_opened_commit(folder, commit), called(commit), "")
 
 
-def worktree(folder: Path) -> Opened:
+def worktree(folder: Path, like: Opened | None = None) -> Opened:
     """The files as they are now; with mistakes it is refused."""
-    return _fine(Opened(read_worktree(root_of(folder)), WORKTREE, today()), prefix_of(folder))
+    return _fine(Opened(read_worktree(root_of(folder)), WORKTREE, today(), like), prefix_of(folder))
 
 
 def revision(folder: Path, text: str) -> Opened:
@@ -111,8 +111,8 @@ def both(folder: Path, text: str | None) -> tuple[Opened, Opened]:
         raise Refused(Mistake("bad-range", f"A range of revisions has two dots: {text}.", do=do))
     first = revision(folder, before or "last")
     if not dots:
-        return first, worktree(folder)
-    return first, revision(folder, after or "last")
+        return first, worktree(folder, first)
+    return first, _opened_commit(folder, commit_of(folder, after or "last"), first)
 
 
 def prefix_of(folder: Path) -> str:
@@ -140,13 +140,13 @@ def checked_setup(opened: Opened, setup: str | None) -> str | None:
     raise Refused(Mistake("unknown-setup", f"There is no setup {setup}.", do=did_you_mean(setup, setups) or known))
 
 
-def _opened_commit(folder: Path, commit: "Commit") -> Opened:
-    return _fine(_recorded(repository_of(folder), commit), "")
+def _opened_commit(folder: Path, commit: "Commit", like: Opened | None = None) -> Opened:
+    return _fine(_recorded(repository_of(folder), commit, like), "")
 
 
 @cache
-def _recorded(repository: "Repository", commit: "Commit") -> Opened:
-    return Opened(repository.read(commit, repository.studio), commit.id, today())
+def _recorded(repository: "Repository", commit: "Commit", like: Opened | None = None) -> Opened:
+    return Opened(repository.read(commit, repository.studio), commit.id, today(), like)
 
 
 def _fine(opened: Opened, prefix: str) -> Opened:

@@ -33,10 +33,10 @@ def command(message: str | None, folder: Path, unfinished: bool) -> None:
     hindrance = state.hindrance()
     if hindrance is not None:
         raise Refused(hindrance, opened=Opened(read_worktree(root), asked.WORKTREE), prefix=asked.prefix_of(folder))
-    after = Opened(read_worktree(root), asked.WORKTREE, asked.today())
+    before = _last(repository)
+    after = Opened(read_worktree(root), asked.WORKTREE, asked.today(), before)
     if after.mistakes and not unfinished:
         raise Refused(*after.mistakes, _unfinished(folder, message), opened=after, prefix=asked.prefix_of(folder))
-    before = _last(repository)
     if before is not None and before.files.texts == after.files.texts:
         head = repository.head()
         assert head is not None

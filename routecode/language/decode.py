@@ -4,7 +4,10 @@ Nothing is resolved here: ranges are not spread and places are not looked up. Th
 """
 
 from collections.abc import Sequence
+from itertools import groupby
 from typing import Any
+
+from attrs import frozen
 
 from routecode.ground.finding import Mistake
 from routecode.ground.place import At, Spot, Step
@@ -20,17 +23,39 @@ LANGUAGE = 1
 """The version of the wiring language that is read; older ones stay readable."""
 
 
-def decode(files: Sequence[File]) -> tuple[Studio | None, tuple[Mistake, ...]]:
+@frozen
+class Known:
+    """A studio that was read before, without mistakes, of files most of which are still as they were.
+
+    `changed`: the names of the files that differ, are new or are gone; `gone`: their tables as they were.
+    """
+
+    studio: Studio
+    changed: frozenset[str]
+    gone: Sequence[File]
+
+    def touched(self, files: Sequence[File]) -> dict[str, set[str]]:
+        """Table -> the ids that a changed file says something of, on either side."""
+        found: dict[str, set[str]] = {name: set() for name in KEYED_CLASSES}
+        for _, data in (*self.gone, *(file for file in files if file[0] in self.changed)):
+            for name, ids in found.items():
+                if type(data.get(name)) is dict:
+                    ids.update(data[name])
+        return found
+
+
+def decode(files: Sequence[File], known: Known | None = None) -> tuple[Studio | None, tuple[Mistake, ...]]:
     """The studio that the files describe, and no mistakes; or None and every mistake, in the order of files and tables.
 
-    `files` are posix names and parsed TOML, in any order.
+    `files` are posix names and parsed TOML, in any order. What only unchanged files of a `known` studio say is taken from it, the
+    very same records: two studios that share them differ in the others only.
     """
     newer = _too_new(files)
     if newer is not None:
         return None, (newer,)
     mistakes: list[Mistake] = []
     united = unite(files, mistakes)
-    studio = _studio(united, mistakes)
+    studio = _studio(united, mistakes) if known is None else _studio_again(united, known, files, mistakes)
     check(studio, mistakes)
     if mistakes:
         return None, tuple(sorted(mistakes, key=_order))
@@ -63,13 +88,34 @@ def _studio(united: United, mistakes: list[Mistake]) -> Studio:
         tables[name] = {each: _record(plan, pieces[each], mistakes, id=each) for each in sorted(pieces)}
     for name, record in LISTED_CLASSES.items():
         tables[name] = _leaves(plan_of(record), united.listed[name], mistakes)
+    return Studio(head=_head(united, mistakes), **tables)
+
+
+def _studio_again(united: United, known: Known, files: Sequence[File], mistakes: list[Mistake]) -> Studio:
+    tables: dict[str, Any] = {}
+    touched = known.touched(files)
+    for name, record in KEYED_CLASSES.items():
+        plan, pieces, old = plan_of(record), united.keyed[name], getattr(known.studio, name)
+        tables[name] = {
+            each: _record(plan, pieces[each], mistakes, id=each) if each in touched[name] else old[each]
+            for each in sorted(pieces)
+        }
+    for name, record in LISTED_CLASSES.items():
+        plan, made = plan_of(record), list[Any]()
+        kept = {file: list(rows) for file, rows in groupby(getattr(known.studio, name), lambda row: row.place.file)}
+        for file, listed in groupby(united.listed[name], lambda piece: piece[0].file):
+            made += _leaves(plan, list(listed), mistakes) if file in known.changed else kept[file]
+        tables[name] = tuple(made)
+    return Studio(head=_head(united, mistakes), **tables)
+
+
+def _head(united: United, mistakes: list[Mistake]) -> Head:
     if not united.head:
         do = 'Write these lines at the top of studio.toml: [studio], title = "...", language = 1.'
         mistakes.append(Mistake("studio-missing", "No file has a table [studio].", do=do))
-        head = Head(language=LANGUAGE, place=At("studio.toml", ("studio",)))
-    else:
-        head = _record(plan_of(Head), united.head, mistakes)
-    return Studio(head=head, **tables)
+        return Head(language=LANGUAGE, place=At("studio.toml", ("studio",)))
+    head: Head = _record(plan_of(Head), united.head, mistakes)
+    return head
 
 
 def _leaves(plan: Plan, pieces: list[Piece], mistakes: list[Mistake]) -> tuple[Any, ...]:

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from attrs import frozen
 
 from routecode.circuit.plant import EITHER, JACK, PLAIN, Wire
+from routecode.ground.order import natural
 from routecode.rules.rule import Scene
 
 TIE = 16
@@ -59,7 +60,7 @@ def crowded(scene: Scene) -> list[tuple[int, list[Wire]]]:
 
 def _faces(scene: Scene, node: int) -> Iterator[list[Wire]]:
     plant = scene.plant
-    wires = plant.wires_of(node)
+    wires = sorted(plant.wires_of(node), key=lambda wire: natural(plant.name(wire.other(node))))
     if plant.direction[node] == EITHER:
         unit = plant.unit_of(node)
         if node - unit.first not in unit.kit.bonded:

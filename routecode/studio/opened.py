@@ -9,6 +9,7 @@ from datetime import date
 from functools import cached_property
 from typing import Any
 
+from routecode.circuit.again import compile_again
 from routecode.circuit.circuit import Circuit, compile_studio
 from routecode.files.hostile import readable
 from routecode.files.positions import Positions
@@ -16,18 +17,23 @@ from routecode.files.toml import parse
 from routecode.files.tree import Files
 from routecode.ground.finding import Mistake
 from routecode.ground.place import At, Spot
-from routecode.language.decode import decode
+from routecode.language.decode import Known, decode
 from routecode.language.written import Studio
 from routecode.rules.run import Report, judge
 
 
 class Opened:
-    """A revision: `name` is a full commit id, or `worktree`; `today` is the day on which acceptances with `until` are judged."""
+    """A revision: `name` is a full commit id, or `worktree`; `today` is the day on which acceptances with `until` are judged.
 
-    def __init__(self, files: Files, name: str, today: date | None = None) -> None:
+    `like`: another revision, opened. What both say in the same words is read and resolved once; the answers are the same without it.
+    """
+
+    def __init__(self, files: Files, name: str, today: date | None = None, like: "Opened | None" = None) -> None:
         self.files = files
         self.name = name
         self.today = today
+        self._like = like
+        self._tables: dict[str, dict[str, Any]] = {}
         self._positions: dict[str, Positions] = {}
         self._lines: dict[str, list[str]] = {}
 
@@ -36,7 +42,7 @@ class Opened:
         collecting = gc.isenabled()
         gc.disable()  # hundreds of thousands of small values are made and kept; looking for cycles among them costs a third
         try:
-            return _compile(self.files)
+            return self._read()
         finally:
             if collecting:
                 gc.enable()
@@ -62,6 +68,47 @@ class Opened:
         if self.circuit is None:
             raise ValueError("a studio with mistakes has no findings")
         return judge(self.circuit, self.today)
+
+    def _read(self) -> tuple[Studio | None, Circuit | None, tuple[Mistake, ...]]:
+        like, texts = self._like, self.files.texts
+        self._like = None
+        same: dict[str, dict[str, Any]] = {}
+        if like is not None and like.circuit is not None:
+            same = {name: like._tables[name] for name, text in texts.items() if like.files.texts.get(name) == text}
+        mistakes = [*self.files.mistakes, *self._parse(same), *_range_bomb(self.files)]
+        if mistakes:
+            return None, None, tuple(mistakes)
+        tables, known = sorted(self._tables.items()), None
+        if like is not None and like.studio is not None and 2 * len(same) > len(texts):
+            changed = (texts.keys() | like.files.texts.keys()) - same.keys()
+            gone = [(name, table) for name, table in sorted(like._tables.items()) if name in changed]
+            known = Known(like.studio, frozenset(changed), gone)
+        studio, told = decode(tables, known)
+        if studio is None:
+            return None, None, told
+        circuit = compile_again(studio, like.circuit) if known and like and like.circuit else None
+        if circuit is not None:
+            return studio, circuit, ()
+        circuit, problems = compile_studio(studio)
+        return studio, circuit, problems
+
+    def _parse(self, same: dict[str, dict[str, Any]]) -> list[Mistake]:
+        """Fill `_tables`; the mistakes of the files that are no TOML."""
+        mistakes = []
+        for name in sorted(self.files.texts):
+            if name in same:
+                self._tables[name] = same[name]
+                continue
+            parsed = parse(name, self.files.texts[name])
+            if parsed.mistake is not None:
+                mistakes.append(parsed.mistake)
+            elif parsed.table is not None:
+                self._tables[name] = parsed.table
+        return mistakes
+
+    def table(self, name: str) -> dict[str, Any] | None:
+        """What a file says, as parsed; None for a file with a mistake in its text."""
+        return self._tables.get(name) if self._compiled else None
 
     # -- places ---------------------------------------------------------------------------------------------------------
 
@@ -91,25 +138,6 @@ class Opened:
 
     def _text(self, name: str) -> str:
         return readable(self.files.texts[name])
-
-
-def _compile(files: Files) -> tuple[Studio | None, Circuit | None, tuple[Mistake, ...]]:
-    mistakes = list(files.mistakes)
-    tables: list[tuple[str, dict[str, Any]]] = []
-    for name in sorted(files.texts):
-        parsed = parse(name, files.texts[name])
-        if parsed.mistake is not None:
-            mistakes.append(parsed.mistake)
-        elif parsed.table is not None:
-            tables.append((name, parsed.table))
-    mistakes += _range_bomb(files)
-    if mistakes:
-        return None, None, tuple(mistakes)
-    studio, told = decode(tables)
-    if studio is None:
-        return None, None, told
-    circuit, problems = compile_studio(studio)
-    return studio, circuit, problems
 
 
 MOST_NAMES = 1_000_000

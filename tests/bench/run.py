@@ -111,6 +111,31 @@ def large(folder: Path, channels: int, rounds: int) -> float:
     return statistics.median(one.seconds for one in runs["check, text"])
 
 
+def two_revisions(folder: Path, rounds: int) -> None:
+    """`diff` of two revisions of a facility that differ in one file, against the compile of one of them with all its rules."""
+    last = sorted((folder / "areas").glob("*.toml"))[-1]
+    _git(folder, "init", "--quiet")
+    for message in ("As it was", "Two inputs of the recorder exchanged"):
+        _git(folder, "add", "--all")
+        _git(folder, "-c", "user.name=Bench", "-c", "user.email=bench@example.invalid", "commit", "-qm", message)
+        text = last.read_text("utf-8")
+        five, six = (f'-rec/in {number}"' for number in (5, 6))
+        last.write_text(text.replace(five, "\0").replace(six, five).replace("\0", six), "utf-8")
+    one = "check of one revision, unpatched and five setups"
+    commands = {
+        one: routecode("check", "--at", "last", "--in", str(folder)),
+        "diff of two that differ in one file": routecode("diff", "last~1..last", "--in", str(folder)),
+    }
+    runs = in_turn(commands, rounds)
+    base = [each.seconds for each in runs[one]]
+    for name, these in runs.items():
+        tell(name, these, base)
+
+
+def _git(folder: Path, *arguments: str) -> None:
+    subprocess.run(["git", "-C", str(folder), *arguments], check=True, stdout=subprocess.DEVNULL)
+
+
 def main() -> None:
     """Measure and tell."""
     parser = argparse.ArgumentParser(description=__doc__)
@@ -122,6 +147,7 @@ def main() -> None:
     example(asked.rounds)
     with tempfile.TemporaryDirectory() as folder:
         times = {100_000: large(Path(folder) / "100k", 100_000, asked.rounds)}
+        two_revisions(Path(folder) / "100k", asked.rounds)
         times[10_000] = large(Path(folder) / "10k", 10_000, asked.rounds)
         if asked.large:
             times[1_000_000] = large(Path(folder) / "1M", 1_000_000, 1)

@@ -10,9 +10,10 @@ from routecode.studio.opened import Opened
 MILLRACE = Path(__file__).resolve().parents[2] / "examples" / "millrace"
 
 
-def opened(texts: dict[str, str]) -> Opened:
+def opened(texts: dict[str, str], like: Opened | None = None) -> Opened:
     """A studio of these files."""
-    return Opened(Files("studio", {name: text.encode() for name, text in sorted(texts.items())}, ()), "worktree")
+    files = Files("studio", {name: text.encode() for name, text in sorted(texts.items())}, ())
+    return Opened(files, "worktree", None, like)
 
 
 def small() -> Opened:

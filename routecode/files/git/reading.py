@@ -15,8 +15,11 @@ _FOLDER = FOLDER.encode()
 _MAX_HOPS = 10
 
 
-def read_files(top: Path, commit_id: str, studio: str) -> Files:
-    """The files below `studio` in a commit. What cannot be read is in `mistakes`."""
+def read_files(top: Path, commit_id: str, studio: str, known: dict[str, bytes] | None = None) -> Files:
+    """The files below `studio` in a commit. What cannot be read is in `mistakes`.
+
+    `known`: texts by the id of their object, from an earlier read; afterwards it holds those of this one.
+    """
     with objects(top) as reader:
         tree_id = _studio_tree(reader, commit_id, studio)
         done = run(top, "ls-tree", "-r", "-z", "--full-tree", tree_id) if tree_id else None
@@ -25,7 +28,12 @@ def read_files(top: Path, commit_id: str, studio: str) -> Files:
         if done.status:
             said = f"The files of the commit {commit_id[:12]} cannot be listed: a part of them is missing or damaged."
             return Files(studio, {}, (Mistake("object-missing", said, do="Look at the repository with: git fsck"),))
-        return _Reading(reader, studio, commit_id, list(read_listing(done.out))).files()
+        reading = _Reading(reader, studio, commit_id, list(read_listing(done.out)), known or {})
+        files = reading.files()
+    if known is not None:
+        known.clear()
+        known.update(reading.read)
+    return files
 
 
 def _studio_tree(reader: Objects, commit_id: str, studio: str) -> str | None:
@@ -41,8 +49,13 @@ def _studio_tree(reader: Objects, commit_id: str, studio: str) -> str | None:
 class _Reading:
     """One listing on its way to be files."""
 
-    def __init__(self, reader: Objects, studio: str, commit_id: str, entries: list[Entry]) -> None:
+    def __init__(
+        self, reader: Objects, studio: str, commit_id: str, entries: list[Entry], known: dict[str, bytes]
+    ) -> None:
         self._reader = reader
+        self._known = known
+        self.read: dict[str, bytes] = {}
+        """Texts by the id of their object."""
         self._studio = studio
         self._commit_id = commit_id
         self._mistakes: list[Mistake] = []
@@ -111,8 +124,17 @@ class _Reading:
         return found.data.decode("utf-8", errors="replace") if found else ""
 
     def _blob(self, name: str | None) -> bytes | None:
-        found = self._reader.get(self._entries[name].id) if name is not None else None
-        return found.data if found is not None and found.kind == "blob" else None
+        if name is None:
+            return None
+        object_id = self._entries[name].id
+        data = self._known.get(object_id)
+        if data is None:
+            found = self._reader.get(object_id)
+            if found is None or found.kind != "blob":
+                return None
+            data = found.data
+        self.read[object_id] = data
+        return data
 
     def _missing(self, name: str) -> Mistake:
         return Mistake(

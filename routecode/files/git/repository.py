@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from attrs import frozen
+from attrs import field, frozen
 
 from routecode.files.git import history, revision
 from routecode.files.git.objects import Commit, read_commit
@@ -28,6 +28,8 @@ class Repository:
     git_dir: Path
     studio: str
     is_shallow: bool
+    _texts: dict[str, bytes] = field(factory=dict, eq=False, repr=False)
+    """The texts of the last revision read, by the id of their object: the next one has most of them too."""
 
     def head(self) -> Commit | None:
         """The commit that is checked out; None before the first one."""
@@ -70,7 +72,7 @@ class Repository:
 
     def read(self, commit: Commit, studio: str) -> Files:
         """The studio's files in a commit, chosen as in a work tree. What cannot be read is in `mistakes`."""
-        return read_files(self.top, commit.id, studio)
+        return read_files(self.top, commit.id, studio, self._texts)
 
     def state(self) -> State:
         """What stands in the way of recording, or should be told."""
