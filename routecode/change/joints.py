@@ -5,11 +5,13 @@ from typing import TypeVar
 
 from routecode.change.fact import Fact, Stated, differing_keys, fact, pair
 from routecode.change.matched import AFTER, BEFORE, Matched
-from routecode.circuit.parts import NormalJoint, Wire
+from routecode.circuit.parts import Details, NormalJoint, Wire
 from routecode.ground.place import At
 from routecode.language.ranges import spread_whole
 
 T = TypeVar("T")
+_TOLD = Details._fields.index("split")
+"""How many fields of a cable's details are facts of the cable; the rest is how it is stated."""
 
 
 def cables(matched: Matched) -> Iterator[Fact]:
@@ -45,7 +47,7 @@ def differing_wires(matched: Matched) -> tuple[list[Wire], list[Wire]]:
 
     def same(wire: Wire, other: Wire) -> bool:
         ends = nodes[wire.a] == other.a and nodes[wire.b] == other.b
-        return ends and (wire.details is other.details or wire.details[:6] == other.details[:6])
+        return ends and (wire.details is other.details or wire.details[:_TOLD] == other.details[:_TOLD])
 
     return _middles(matched.before.wires, matched.after.wires, same)
 

@@ -18,11 +18,24 @@ NOTHING = "nothing"
 
 
 class JackRow(NamedTuple):
-    """Jacks, what was behind them (or how they were normalled), and what is now."""
+    """Jacks, what was behind them (or how they were normalled), and what is now; `nodes`: the jacks in shared numbers."""
 
     jacks: str
     was: str
     now: str
+    nodes: tuple[int, ...] = ()
+
+
+class Listed(NamedTuple):
+    """A line of a list, with the cables (pairs of shared numbers) or the units and bays (ids as they read after) it is of."""
+
+    text: str
+    joints: tuple[tuple[int, int], ...] = ()
+    units: tuple[str, ...] = ()
+
+
+Jack = tuple[Label, list[Label], list[Label], int]
+"""A jack, what was behind it, what is now, and its shared number."""
 
 
 # -- jacks ---------------------------------------------------------------------------------------------------------------
@@ -38,9 +51,9 @@ def jack_rows(
     singles = [
         (jack, was.get(jack, ()), now.get(jack, ())) for jack in was.keys() | now.keys() if jack not in explained
     ]
-    groups: dict[object, list[tuple[Label, list[Label], list[Label]]]] = defaultdict(list)
+    groups: dict[object, list[Jack]] = defaultdict(list)
     for jack, old, new in singles:
-        row = (words.node(jack), _sorted(map(words.node, old)), _sorted(map(words.node, new)))
+        row = (words.node(jack), _sorted(map(words.node, old)), _sorted(map(words.node, new)), jack)
         groups[row[0][:2], tuple(one[:2] for one in row[1]), tuple(one[:2] for one in row[2])].append(row)
     rows = [part for group in groups.values() for part in _rows(group)]
     return [row for _, row in sorted(rows, key=lambda one: natural(one[0]))] + _normals(
@@ -55,22 +68,25 @@ def _explained(moved: Moves, was: Collection[int], now: Collection[int]) -> set[
     return left | {jack for jack in come if jack in moved.jack or jack not in was}
 
 
-def _rows(group: list[tuple[Label, list[Label], list[Label]]]) -> list[tuple[str, JackRow]]:
+def _rows(group: list[Jack]) -> list[tuple[str, JackRow]]:
     group.sort(key=lambda row: natural(row[0].text))
-    runs: list[list[tuple[Label, list[Label], list[Label]]]] = []
+    runs: list[list[Jack]] = []
     for row in group:
         if runs and row[0].plain and row[0].number == runs[-1][-1][0].number + 1:
             runs[-1].append(row)
         else:
             runs.append([row])
-    return [
-        (run[0][0].text, JackRow(several(in_order([row[0] for row in run])), _column(run, 1), _column(run, 2)))
-        for run in runs
-    ]
+    return [(run[0][0].text, _row(run)) for run in runs]
 
 
-def _column(run: list[tuple[Label, list[Label], list[Label]]], which: int) -> str:
-    columns = list(zip(*(row[which] for row in run), strict=True))
+def _row(run: list[Jack]) -> JackRow:
+    jacks = several(in_order([row[0] for row in run]))
+    nodes = tuple(row[3] for row in run)
+    return JackRow(jacks, _column([row[1] for row in run]), _column([row[2] for row in run]), nodes)
+
+
+def _column(run: list[list[Label]]) -> str:
+    columns = list(zip(*run, strict=True))
     return several([", ".join(in_order(column)) for column in columns]) or NOTHING
 
 
@@ -79,16 +95,16 @@ def _sorted(labels: Iterable[Label]) -> list[Label]:
 
 
 def _normals(facts: Iterable[Fact], words: Words) -> list[JackRow]:
-    groups: dict[tuple[str, str, object], list[tuple[Label, Label]]] = defaultdict(list)
+    groups: dict[tuple[str, str, object], list[tuple[Label, Label, tuple[int, ...]]]] = defaultdict(list)
     for fact in facts:
         if fact.kind == "normal":
             a, b = words.node(fact.key[0]), words.node(fact.key[1])
-            groups[_pattern(fact.before), _pattern(fact.after), (a[:2], b[:2])].append((a, b))
+            groups[_pattern(fact.before), _pattern(fact.after), (a[:2], b[:2])].append((a, b, fact.key[:2]))
     rows = []
     for (was, now, _), pairs in groups.items():
         pairs.sort(key=lambda pair: natural(pair[0].text))
-        jacks = f"{several(in_order([a for a, _ in pairs]))} to {several(in_order([b for _, b in pairs]))}"
-        rows.append(JackRow(jacks, was, now))
+        jacks = f"{several(in_order([pair[0] for pair in pairs]))} to {several(in_order([pair[1] for pair in pairs]))}"
+        rows.append(JackRow(jacks, was, now, tuple(node for pair in pairs for node in pair[2])))
     return sorted(rows, key=lambda row: natural(row.jacks))
 
 
@@ -104,12 +120,20 @@ def _pattern(value: tuple[str, ...] | None) -> str:
 # -- cabling -------------------------------------------------------------------------------------------------------------
 
 
-def cabling(matched: Matched, words: Words) -> list[str]:
+_TOLD = ("number", "type", "metres", "loom", "reversed", "front", "cold", "shield")
+_OTHERWISE = {"cold": "the cold leg is made off otherwise", "shield": "the shield is connected otherwise"}
+
+
+Cable = tuple[Label, Label, Wire, tuple[int, int]]
+"""Both ends, the cable, and the pair of shared numbers that it joins."""
+
+
+def cabling(matched: Matched, words: Words) -> list[Listed]:
     """Fixed cables that are new, gone, or described otherwise, neighbouring ones together."""
     before, after = differing_wires(matched)
     old = {_pair(matched.nodes[wire.a], matched.nodes[wire.b]): wire for wire in before}
     new = {_pair(wire.a, wire.b): wire for wire in after}
-    groups: dict[tuple[tuple[str, str], object], list[tuple[Label, Label, Wire]]] = defaultdict(list)
+    groups: dict[tuple[tuple[str, str], object], list[Cable]] = defaultdict(list)
     for key in old.keys() | new.keys():
         was, now = old.get(key), new.get(key)
         told = _told(was, now)
@@ -120,9 +144,9 @@ def cabling(matched: Matched, words: Words) -> list[str]:
         a, b = (words.node(matched.shared_node(side, end)) for end in (wire.a, wire.b))
         if natural(b.text) < natural(a.text):
             a, b = b, a
-        groups[told, (a[:2], b[:2])].append((a, b, wire))
-    lines = [_cable(told, group) for (told, _), group in groups.items()]
-    return sorted(lines, key=natural)
+        groups[told, (a[:2], b[:2])].append((a, b, wire, key))
+    lines = [Listed(_cable(told, group), tuple(sorted(row[3] for row in group))) for (told, _), group in groups.items()]
+    return sorted(lines, key=lambda line: (natural(line.text), line.joints))
 
 
 def _pair(a: int, b: int) -> tuple[int, int]:
@@ -137,11 +161,7 @@ def _told(was: Wire | None, now: Wire | None) -> tuple[str, str] | None:
         return ("Gone" if now is None else "New", _described(wire))
     if was.details == now.details:
         return None
-    changed = [
-        text
-        for text in (_differs(key, was, now) for key in ("number", "type", "metres", "loom", "reversed", "front"))
-        if text
-    ]
+    changed = [text for text in (_differs(key, was, now) for key in _TOLD) if text]
     return ("Changed", "; ".join(changed)) if changed else None
 
 
@@ -151,11 +171,13 @@ def _described(wire: Wire) -> str:
 
 
 def _differs(key: str, was: Wire, now: Wire) -> str:
-    old, new = getattr(was, key), getattr(now, key)
+    old, new = getattr(was.details, key), getattr(now.details, key)
     if old == new:
         return ""
     if key == "reversed":
         return "hot and cold are exchanged now" if new else "hot and cold are the right way round now"
+    if key in _OTHERWISE:
+        return _OTHERWISE[key]
     if key == "front":
         return "at the face now" if new else "behind now"
     unit = " m" if key == "metres" else ""
@@ -167,7 +189,7 @@ def _value(value: object) -> str:
     return "not given" if value is None else f"{value:g}" if isinstance(value, float) else str(value)
 
 
-def _cable(told: tuple[str, str], group: list[tuple[Label, Label, Wire]]) -> str:
+def _cable(told: tuple[str, str], group: list[Cable]) -> str:
     group.sort(key=lambda row: (natural(row[0].text), natural(row[1].text), natural(row[2].number or "")))
     numbers = fold(row[2].number for row in group if row[2].number is not None)
     named = f"{_few([number.replace('..', '-') for number in numbers])}, " if numbers else ""
@@ -183,7 +205,7 @@ def _few(pieces: Sequence[str]) -> str:
 # -- equipment -----------------------------------------------------------------------------------------------------------
 
 
-def equipment(matched: Matched, words: Words) -> list[str]:
+def equipment(matched: Matched, words: Words) -> list[Listed]:
     """Units and bays that are new, gone, away, moved, called otherwise or larger; renames."""
     lines = _renames(matched, words)
     for kind in ("units", "bays"):
@@ -191,20 +213,21 @@ def equipment(matched: Matched, words: Words) -> list[str]:
     return lines
 
 
-def _renames(matched: Matched, words: Words) -> list[str]:
+def _renames(matched: Matched, words: Words) -> list[Listed]:
     """What is called otherwise; the ports of one unit together."""
-    lines: list[str] = []
+    lines: list[Listed] = []
     ports: dict[tuple[str, str], list[tuple[Label, Label]]] = defaultdict(list)
     for kind, before, after, how in matched.identity.renamed:
         if kind == "port":
             unit, _, new = after.partition("/")
             ports[unit, how].append((_bare(before.partition("/")[2]), _bare(new)))
         else:
-            lines.append(f"{kind.replace('_', ' ').capitalize()} {before} is now {after} ({_HOW[how]}).")
+            text = f"{kind.replace('_', ' ').capitalize()} {before} is now {after} ({_HOW[how]})."
+            lines.append(Listed(text, (), (after,) if kind in ("unit", "bay") else ()))
     for (unit, how), pairs in ports.items():
         was, now = (several(in_order([pair[which] for pair in pairs])) for which in (0, 1))
         verb = "are" if len(pairs) > 1 else "is"
-        lines.append(f"{words.unit(unit)}: {was} {verb} now {now} ({_HOW[how]}).")
+        lines.append(Listed(f"{words.unit(unit)}: {was} {verb} now {now} ({_HOW[how]}).", (), (unit,)))
     return lines
 
 
@@ -219,17 +242,17 @@ def _bare(port: str) -> Label:
 Thing = PlacedUnit | PlacedBay
 
 
-def _things(before: dict[str, Thing], after: dict[str, Thing], names: dict[str, str]) -> list[str]:
+def _things(before: dict[str, Thing], after: dict[str, Thing], names: dict[str, str]) -> list[Listed]:
     old = {names.get(name, name): thing for name, thing in before.items()}
-    lines: list[str] = []
+    lines: list[Listed] = []
     for name in sorted(old.keys() | after.keys(), key=natural):
         was, now = old.get(name), after.get(name)
         if was is None and now is not None:
-            lines.append(f"New: {now.title}{_size(now)}.")
+            lines.append(Listed(f"New: {now.title}{_size(now)}.", (), (name,)))
         elif now is None and was is not None:
-            lines.append(f"Gone: {was.title}{_size(was)}.")
+            lines.append(Listed(f"Gone: {was.title}{_size(was)}.", (), (name,)))
         elif was is not None and now is not None:
-            lines += _altered(was, now)
+            lines += [Listed(text, (), (name,)) for text in _altered(was, now)]
     return lines
 
 

@@ -196,12 +196,14 @@ class _Restating(CableMaker):
         self.met: set[int] = set()
         """Tables that state a cable which was to stay."""
 
-    def again(self, wire: Wire, said: Said, cable: Cable | None, number: str | None, split: int) -> None:
+    def again(
+        self, wire: Wire, said: Said, cable: Cable | None, number: str | None, split: int, *, from_b: bool
+    ) -> None:
         """A second statement of a cable."""
         if id(wire) in self.kept:
             self.met.update(id(one.table) for one in wire.said)
         else:
-            super().again(wire, said, cable, number, split)
+            super().again(wire, said, cable, number, split, from_b=from_b)
 
 
 def _with_numbers_of(base: Plant, studio: Studio) -> Plant:
@@ -214,7 +216,7 @@ def _with_numbers_of(base: Plant, studio: Studio) -> Plant:
 
 
 def _has_own(unit: Unit) -> bool:
-    return bool(unit.port or unit.inside or unit.switch)
+    return bool(unit.port or unit.inside or unit.switch or unit.multipin)
 
 
 def _identical(some: Iterable[object], others: Iterable[object]) -> bool:

@@ -8,7 +8,9 @@ from routecode.language.kinds import Legs
 from routecode.language.ranges import spread
 from routecode.language.written import Cable, Column
 
-_CARRIED = ("number", "type", "metres", "loom")
+_CARRIED = ("number", "type", "metres", "loom", "cold", "shield")
+_ENDS = {"shield-at-from": "ab", "shield-at-to": "ba", "from": "ab", "to": "ba"}
+"""What a cable says of its ends: the end of the wire that is meant, if the cable begins at its first end, and if not."""
 
 
 class CableMaker:
@@ -122,12 +124,13 @@ class CableMaker:
         near, far = sorted((a, b), key=lambda node: len(plant.more_wires.get(node, ())))
         known = next((wire for wire in plant.wires_of(near) if wire.other(near) == far), None)
         if known is not None:
-            self.again(known, said, cable, number, split)
+            self.again(known, said, cable, number, split, from_b=known.a != a)
             return
         details = PLAIN
         if cable is not None:
             reverses = cable.polarity == "reversed"
-            details = Details(reverses, bool(cable.front), number, cable.type, cable.metres, cable.loom, split)
+            ends = (_end(cable.cold), _end(cable.shield))
+            details = Details(reverses, bool(cable.front), number, cable.type, cable.metres, cable.loom, *ends, split)
         for node in (a, b):
             if node in plant.wire_at:
                 plant.more_wires.setdefault(node, []).append(len(plant.wires))
@@ -146,12 +149,15 @@ class CableMaker:
                 do="Name what is wired behind the jack.",
             )
 
-    def again(self, wire: Wire, said: Said, cable: Cable | None, number: str | None, split: int) -> None:
-        """A second statement of a cable: it may add keys, never contradict."""
+    def again(
+        self, wire: Wire, said: Said, cable: Cable | None, number: str | None, split: int, *, from_b: bool
+    ) -> None:
+        """A second statement of a cable: it may add keys, never contradict. `from_b`: it begins at the wire's second end."""
         old = wire.details
         values: dict[str, Any] = {"said": (*old.said, said), "split": old.split or split}
         if cable is not None:
             given = {"number": number, "type": cable.type, "metres": cable.metres, "loom": cable.loom}
+            given |= {"cold": _end(cable.cold, from_b=from_b), "shield": _end(cable.shield, from_b=from_b)}
             for key in _CARRIED:
                 before, new = getattr(old, key), given[key]
                 if before is not None and new is not None and before != new:
@@ -186,3 +192,8 @@ class CableMaker:
             do="Keep one value.",
             also=(("the first statement", first.table.where(key)),),
         )
+
+
+def _end(word: str | None, *, from_b: bool = False) -> str | None:
+    """The end of the wire that a word of a cable means; other words as they are."""
+    return _ENDS[word][from_b] if word in _ENDS else word

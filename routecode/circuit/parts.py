@@ -9,7 +9,21 @@ from typing import NamedTuple
 from attrs import define, field
 
 from routecode.ground.place import At
-from routecode.language.written import Bay, Cable, Column, Cord, Need, Normal, Plug, Port, Route, Setup, SwitchSet, Unit
+from routecode.language.written import (
+    Bay,
+    Cable,
+    Column,
+    Cord,
+    Multipin,
+    Need,
+    Normal,
+    Plug,
+    Port,
+    Route,
+    Setup,
+    SwitchSet,
+    Unit,
+)
 
 JACK, IN, OUT, EITHER, BOTH = range(5)
 """Directions as numbers; a jack has none of its own."""
@@ -42,6 +56,9 @@ class Branch(NamedTuple):
     position: str | None
     unless: int | None
     at: At
+    ratio: float = 1.0
+    """Of a transformer: the voltage at the target for 1 V at the source."""
+    gain_db: float | None = None
 
     @property
     def conditional(self) -> bool:
@@ -61,6 +78,13 @@ class Bond(NamedTuple):
     at: At
 
 
+class Plugged(NamedTuple):
+    """A connector that carries several ports: the sockets (by index within the kit), circuit by circuit."""
+
+    sockets: tuple[int, ...]
+    written: Multipin
+
+
 @define(eq=False)
 class Kit:
     """Ports, insides and switches of a model, shared by all units that add nothing of their own."""
@@ -77,6 +101,7 @@ class Kit:
     switches: dict[str, tuple[str, ...]]
     bonded: frozenset[int]
     """Sockets with a declared hardwired inside."""
+    multipins: tuple[Plugged, ...] = ()
 
 
 @define(eq=False)
@@ -164,6 +189,10 @@ class Details(NamedTuple):
     type: str | None = None
     metres: float | None = None
     loom: str | None = None
+    cold: str | None = None
+    """Where the cold leg is joined to the shield: `a`, `b` (the ends of the wire), or `open`; None: not said."""
+    shield: str | None = None
+    """The ends at which the shield is connected: `a`, `b`, `both`; None: not said."""
     split: int = 0
     """0, or the number of the stated split it belongs to."""
     said: tuple[Said, ...] = ()
@@ -346,6 +375,8 @@ class PlacedSetup:
     """(unit, switch) -> position."""
     routes: dict[tuple[int, int], Route] = field(factory=dict)
     """(from channel, to channel) -> the statement."""
+    phantom: dict[int, bool] = field(factory=dict)
+    """Input with phantom power -> whether it is on; what is not here stands as its unit says."""
     needs: tuple[PlacedNeed, ...] = ()
 
 

@@ -91,6 +91,8 @@ class Plant:
     normals: list[NormalJoint] = field(factory=list)
     routes: dict[tuple[int, int], Route] = field(factory=dict)
     setups: dict[str, PlacedSetup] = field(factory=dict)
+    phantom_on: set[int] = field(factory=set)
+    """The inputs whose phantom power is on where no setup says otherwise."""
     _unit_starts: list[int] = field(factory=list)
     _unit_list: list[PlacedUnit] = field(factory=list)
     _bay_starts: list[int] = field(factory=list)

@@ -140,6 +140,11 @@ class Problems:
         return f"Did you mean {unit.id}/{near}?" if near else f"The ports of {unit.id} are: {_some(unit.kit.index)}."
 
 
+def upper(text: str) -> str:
+    """A text that begins a sentence."""
+    return text[:1].upper() + text[1:]
+
+
 def _as_range(name: str) -> str | None:
     """`mic 1-8` as `mic 1..8`; None where a name does not look like that."""
     found = _DASHED.fullmatch(name) if len(name) <= _LONGEST else None

@@ -29,7 +29,10 @@ class SetupMaker:
         self.own: dict[str, PlacedSetup] = {}
 
     def make(self) -> None:
-        """Fill `plant.routes` and `plant.setups`."""
+        """Fill `plant.routes`, `plant.phantom_on` and `plant.setups`."""
+        for unit in self.plant.studio.unit.values():
+            if unit.phantom_on:
+                self.plant.phantom_on.update(self._supplying(unit.phantom_on, unit.where("phantom_on"), f"{unit.id}/"))
         for route in self.plant.studio.route:
             self._route(route, self.plant.routes)
         for setup in self.plant.studio.setup.values():
@@ -46,6 +49,8 @@ class SetupMaker:
             self._position(turned, placed)
         for route in setup.route:
             self._route(route, placed.routes)
+        for names, key, on in ((setup.phantom_on, "phantom_on", True), (setup.phantom_off, "phantom_off", False)):
+            placed.phantom.update(dict.fromkeys(self._supplying(names, setup.where(key)), on))
         placed.needs = tuple(need for written in setup.need for need in self._need(written))
         return placed
 
@@ -64,6 +69,7 @@ class SetupMaker:
             united.links.update(source.links)
             united.positions.update(source.positions)
             united.routes.update(source.routes)
+            united.phantom.update(source.phantom)
         united.cords = tuple(cords.values())
         return united
 
@@ -179,6 +185,33 @@ class SetupMaker:
             )
             return
         placed.positions[head, name] = (turned.to or "", turned)
+
+    # -- phantom power ---------------------------------------------------------------------------------------------------
+
+    def _supplying(self, names: Names, at: At, unit: str = "") -> list[int]:
+        """The inputs named, with all that share their switch; each must be able to supply phantom power."""
+        found: list[int] = []
+        for name in spread(names, at, self.problems.mistakes):
+            node = self.plant.node(f"{unit}{name}")
+            if node is None or node >= self.plant.ports:
+                self.problems.unknown_place(self.plant, f"{unit}{name}", at, wanted="port")
+            elif self.plant.socket(node).written.phantom != "supply":
+                self.problems.add(
+                    "no-phantom",
+                    f"{self.plant.name(node)} supplies no phantom power.",
+                    at,
+                    do='Say phantom = "supply" at that port, or leave it out here.',
+                )
+            else:
+                found += self._bank(node)
+        return found
+
+    def _bank(self, node: int) -> list[int]:
+        """An input and those of its unit that share its phantom switch."""
+        name = self.plant.socket(node).written.phantom_bank
+        if name is None:
+            return [node]
+        return [other for other in self.plant.unit_of(node) if self.plant.socket(other).written.phantom_bank == name]
 
     # -- channels -------------------------------------------------------------------------------------------------------
 

@@ -1,5 +1,6 @@
 """Checks across tables that need no circuit: ids that clash, names of tables that are not there, loops of `include`."""
 
+import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
@@ -24,6 +25,7 @@ def check(studio: Studio, mistakes: list[Mistake]) -> None:
     mistakes.extend(_signals(studio))
     mistakes.extend(_switches(studio))
     mistakes.extend(_setups(studio))
+    mistakes.extend(_allowed(studio))
 
 
 def _clashes(studio: Studio) -> Iterator[Mistake]:
@@ -134,6 +136,46 @@ def _setups(studio: Studio) -> Iterator[Mistake]:
                 yield unknown_name("setup", name, place, studio.setup, told)
                 told += 1
     yield from _include_loops(studio.setup)
+
+
+_PRINT = re.compile(r"[0-9a-f]{12}")
+"""Ids of changes and fingerprints of wiring."""
+
+
+def _allowed(studio: Studio) -> Iterator[Mistake]:
+    """Names and ids in the table of what may change."""
+    allowed = studio.allowed
+    if allowed is None:
+        return
+    told = 0
+    for field in ("room", "rack", "unit", "bay", "setup"):
+        names, at = getattr(allowed, f"{field}s"), allowed.where(f"{field}s")
+        known = (*getattr(studio, field), *([UNPATCHED] if field == "setup" else []))
+        for index, name in enumerate(names or ()):
+            if name not in known:
+                place = at if len(names) == 1 else At(at.file, (*at.path, index))
+                yield unknown_name(field, name, place, known, told)
+                told += 1
+    seen: dict[str, At] = {}
+    for change in allowed.change:
+        if change.id is not None:
+            yield from _print(change.id, change.where("id"), seen)
+    at = allowed.where("wiring")
+    for index, text in enumerate(allowed.wiring or ()):
+        yield from _print(text, At(at.file, (*at.path, index)), {})
+
+
+def _print(text: str, at: At, seen: dict[str, At]) -> Iterator[Mistake]:
+    if not _PRINT.fullmatch(text):
+        do = "Copy it from the diff: routecode diff --json; or let it write them: routecode diff --write-allowed FILE"
+        yield Mistake(
+            "bad-id", f"`{text[:80]}` is no id of a change: twelve digits, or letters from a to f.", at, do=do
+        )
+    elif text in seen:
+        also = (("listed first here", seen[text]),)
+        yield Mistake("repeated-name", f"The change {text} is listed twice.", at, do="List it once.", also=also)
+    else:
+        seen[text] = at
 
 
 def _include_loops(setups: Mapping[str, Setup]) -> Iterator[Mistake]:

@@ -2,7 +2,20 @@
 
 from attrs import frozen
 
-from routecode.language.kinds import Choice, Flag, Id, NameList, Names, Quantity, Tables, Text, TextList, Whole, key
+from routecode.language.kinds import (
+    Choice,
+    Flag,
+    Id,
+    NameList,
+    Names,
+    Number,
+    Quantity,
+    Tables,
+    Text,
+    TextList,
+    Whole,
+    key,
+)
 from routecode.language.table import Table
 
 DIRECTIONS = ("in", "out", "either", "both")
@@ -26,6 +39,26 @@ SIGNALS = (
     "cv",
 )
 LEVELS = ("dBu", "dBV", "V")
+PHANTOM_KINDS = ("P48", "P24", "P12")
+DRIVES = ("symmetric", "floating", "transformer", "impedance")
+CONNECTORS = (
+    *(
+        "xlr-m",
+        "xlr-f",
+        "trs",
+        "ts",
+        "trs-insert",
+        "bantam",
+        "rca",
+        "minijack",
+        "bnc",
+        "db25",
+        "8p8c",
+        "din5",
+        "speaker",
+    ),
+    *("terminals", "optical"),
+)
 
 
 @frozen(kw_only=True, slots=False)
@@ -66,13 +99,65 @@ class Port(Table):
         "How many signals it carries.",
         otherwise="2 for aes3, aes3id and spdif, 8 for optical8, else 1; network must say it",
     )
-    connector: str | None = key(Text(), "The kind of socket.", example='connector = "xlr-f"')
+    connector: str | None = key(Text(usual=CONNECTORS), "The kind of socket.", example='connector = "xlr-f"')
     level: str | None = key(Quantity(LEVELS), "Its nominal level.", example='level = "+4 dBu"')
     max_level: str | None = key(
         Quantity(LEVELS), "The highest level it gives or takes before it clips.", example='max_level = "+26 dBu"'
     )
     phantom: str | None = key(
         Choice(("supply", "needs", "safe", "harmed")), "How it stands to phantom power.", example='phantom = "supply"'
+    )
+    phantom_kind: str | None = key(
+        Choice(PHANTOM_KINDS), "The kind of phantom power it supplies or needs (IEC 61938).", otherwise="P48"
+    )
+    phantom_ma: float | None = key(
+        Number(above=True), "The current it draws from phantom power, in milliamperes.", example="phantom_ma = 3.5"
+    )
+    phantom_bank: str | None = key(
+        Text(),
+        "The switch that gives phantom power to several inputs at once; inputs of one unit with the same text share it.",
+        example='phantom_bank = "1-4"',
+    )
+    ohms: float | None = key(
+        Number(),
+        "Its impedance in ohms: of an input what it loads a source with, of an output its source impedance.",
+        example="ohms = 10000",
+    )
+    balanced: bool | None = key(Flag(), "Whether its signal is on two legs, hot and cold, beside the shield.")
+    drive: str | None = key(
+        Choice(DRIVES),
+        "How a balanced output drives its cold leg: both legs against ground, floating, by a transformer, or by impedance alone.",
+    )
+    min_ohms: float | None = key(Number(above=True), "The lowest load an output may be given, in ohms.")
+    bridged: bool | None = key(Flag(), "Both sides of this output are driven: neither may touch ground.")
+    needs_load: bool | None = key(
+        Flag(), "This output must never work without its load, as valve amplifiers with a transformer."
+    )
+    terminates: bool | None = key(Flag(), "It ends its line with the line's own impedance.")
+    clock: str | None = key(
+        Choice(("master", "follows")), "Whether it gives the sample clock of its domain, or takes it."
+    )
+    full_scale: str | None = key(
+        Quantity(LEVELS),
+        "The level that is 0 dBFS, on the analogue side of a converter.",
+        example='full_scale = "+18 dBu"',
+    )
+    pairs: bool | None = key(Flag(), "The ports of this range are left and right in turn: 1 left, 2 right, 3 left ...")
+
+
+@frozen(kw_only=True, slots=False)
+class Multipin(Table):
+    """One connector that carries the circuits of several ports: lifting it lifts them all."""
+
+    name: str | None = key(Text(), "What is printed at the connector.", required=True, example='name = "out 1-8"')
+    connector: str | None = key(Text(usual=CONNECTORS), "The kind of connector.", example='connector = "db25"')
+    layout: str | None = key(
+        Text(usual=("aes59", "insert")),
+        "Which pins its circuits are on: a published layout, or a name of your own (then only like joins like).",
+        example='layout = "aes59"',
+    )
+    carries: Names = key(
+        NameList("ports"), "The ports it carries, circuit by circuit.", required=True, example='carries = "out 1..8"'
     )
 
 
@@ -100,6 +185,14 @@ class Inside(Table):
     unless: str | None = key(
         Text(), "The port that opens it while anything is joined there.", example='unless = "return 1"'
     )
+    ratio: float | None = key(
+        Number(above=True),
+        "Of a transformer: turns at `to` for each turn at `from`; the voltage is multiplied by it.",
+        otherwise="1",
+    )
+    gain_db: float | None = key(
+        Number(low=-200.0), "What it adds to the level, in dB, as it usually stands.", example="gain_db = 40"
+    )
 
 
 @frozen(kw_only=True, slots=False)
@@ -124,6 +217,7 @@ class Model(Table):
     port: tuple[Port, ...] = key(Tables(Port), "Its sockets.", default=())
     inside: tuple[Inside, ...] = key(Tables(Inside), "What it does inside.", default=())
     switch: tuple[Switch, ...] = key(Tables(Switch), "Its switches.", default=())
+    multipin: tuple[Multipin, ...] = key(Tables(Multipin), "Connectors that carry several of its ports.", default=())
 
 
 @frozen(kw_only=True, slots=False)
@@ -152,3 +246,6 @@ class Unit(Table):
     )
     inside: tuple[Inside, ...] = key(Tables(Inside), "What it does inside, added to the model's.", default=())
     switch: tuple[Switch, ...] = key(Tables(Switch), "Switches of its own.", default=())
+    multipin: tuple[Multipin, ...] = key(
+        Tables(Multipin), "Connectors that carry several of its ports, added to the model's.", default=()
+    )

@@ -90,6 +90,13 @@ class Choice:
 
 
 @frozen
+class Choices:
+    """One or more of the words given: a text, or a list of texts."""
+
+    words: tuple[str, ...]
+
+
+@frozen
 class Quantity:
     """A number and its unit as text where the unit changes the meaning: `"+4 dBu"`."""
 
@@ -125,6 +132,7 @@ Kind = (
     | Number
     | Flag
     | Choice
+    | Choices
     | Quantity
     | Day
     | Reserved

@@ -7,7 +7,7 @@ from typing import Any
 from routecode.ground.finding import Mistake
 from routecode.ground.nearest import did_you_mean, nearest
 from routecode.ground.place import At
-from routecode.language.plan import KEYED_CLASSES, Plan, holders, plan_of
+from routecode.language.plan import KEYED_CLASSES, SINGLE_CLASSES, Plan, holders, plan_of
 from routecode.language.subjects import header, subject
 from routecode.language.values import Fault
 
@@ -36,14 +36,15 @@ def unknown_key(plan: Plan, at: At, table: Table, name: str, *, guess: bool = Tr
     place = At(at.file, (*at.path, name))
     shown = name[:80]
     near = nearest(name, plan.names) if guess else None
-    holder = At(at.file, at.path[:2])
-    if len(at.path) > 2 and name in plan_of(KEYED_CLASSES[str(at.path[0])]).declared:
+    top = str(at.path[0])
+    holder = At(at.file, at.path[: 1 if top in SINGLE_CLASSES else 2])
+    if len(at.path) > 2 and name in plan_of(SINGLE_CLASSES.get(top) or KEYED_CLASSES[top]).declared:
         text = f"`{shown}` is a key of {header(holder)}; here it belongs to {here}."
         do = f"Move it up, below {header(holder)} and above its first {header(at)}."
         why = "A line belongs to the last header above it."
         return Mistake("unknown-key", text, place, why, do)
     places = holders().get(name)
-    if places:
+    if places and not (near and places == ("[allowed]",)):  # its keys are the plurals of others
         text = f"`{shown}` is a key of {either(places)}; here it belongs to {here}."
         do = f"Did you mean `{near}`?" if near else "Move it below the header of the table it is meant for."
         return Mistake("unknown-key", text, place, "A line belongs to the last header above it.", do)

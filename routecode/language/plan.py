@@ -10,11 +10,12 @@ from attrs import frozen
 
 from routecode.language.kinds import Key, NameList, Tables
 from routecode.language.values import PORT_NAMES, Read, reader
-from routecode.language.written import KEYED, LISTED, Head
+from routecode.language.written import KEYED, LISTED, SINGLE
 
+SINGLE_CLASSES = MappingProxyType(dict(SINGLE))
 KEYED_CLASSES = MappingProxyType(dict(KEYED))
 LISTED_CLASSES = MappingProxyType(dict(LISTED))
-TOP = ("studio", *KEYED_CLASSES, *LISTED_CLASSES)
+TOP = (*SINGLE_CLASSES, *KEYED_CLASSES, *LISTED_CLASSES)
 """The names of all tables at the top of a file."""
 
 
@@ -83,13 +84,22 @@ def plan_of(record: type) -> Plan:
 
 def headings() -> Iterator[tuple[str, type]]:
     """Every table of the language with its header (`[unit.ID]`, `[[unit.ID.port]]`) and record class, in order."""
-    yield "[studio]", Head
+    for name, record in SINGLE:
+        yield f"[{name}]", record
+        for inner, inner_record in plan_of(record).tables.items():
+            yield f"[[{name}.{inner}]]", inner_record
     for name, record in KEYED:
         yield f"[{name}.ID]", record
         for inner, inner_record in plan_of(record).tables.items():
             yield f"[[{name}.ID.{inner}]]", inner_record
     for name, record in LISTED:
         yield f"[[{name}]]", record
+
+
+@cache
+def tables() -> frozenset[str]:
+    """The keys that hold tables, whatever table they are of."""
+    return frozenset(name for _, record in headings() for name in plan_of(record).tables)
 
 
 @cache

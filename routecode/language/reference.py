@@ -9,6 +9,7 @@ from typing import Any
 
 from routecode.language.kinds import (
     Choice,
+    Choices,
     Day,
     Ends,
     Flag,
@@ -180,6 +181,7 @@ _WORDS: dict[type, Callable[[Any], str]] = {
     Number: lambda kind: f"a number {'above' if kind.above else 'of at least'} {kind.low:g}",
     Flag: lambda _: "true or false",
     Choice: lambda kind: "one of " + ", ".join(f"`{word}`" for word in kind.words),
+    Choices: lambda kind: "one or a list of " + ", ".join(f"`{word}`" for word in kind.words),
     Quantity: lambda kind: "a text: a number, a space and " + ", ".join(kind.units[:-1]) + f" or {kind.units[-1]}",
     Day: lambda _: "a date",
     Reserved: lambda _: "true, or a text",

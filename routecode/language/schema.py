@@ -10,6 +10,7 @@ from typing import Any
 
 from routecode.language.kinds import (
     Choice,
+    Choices,
     Day,
     Ends,
     Flag,
@@ -29,7 +30,7 @@ from routecode.language.kinds import (
 )
 from routecode.language.plan import Declared, declarations, summary
 from routecode.language.values import HIGHEST, LONGEST, LONGEST_NOTES
-from routecode.language.written import KEYED, LISTED, Head
+from routecode.language.written import KEYED, LISTED, SINGLE
 
 Schema = dict[str, Any]
 
@@ -49,9 +50,11 @@ _PORT = _NAME.replace(r"[^.\u", r"[^./\u")
 
 def studio_schema() -> Schema:
     """The schema of one file of a studio."""
-    properties: Schema = {"studio": _reference(Head)}
+    properties: Schema = {}
     definitions: Schema = {}
-    _define(Head, definitions, whole=False)
+    for name, record in SINGLE:
+        _define(record, definitions, whole=False)
+        properties[name] = _reference(record)
     for name, record in KEYED:
         _define(record, definitions, whole=False)
         properties[name] = {
@@ -161,6 +164,11 @@ def _texts(kind: TextList) -> Schema:
     return {"anyOf": [dict(_LINE), texts]} if kind.one else texts
 
 
+def _choices(kind: Choices) -> Schema:
+    word = {"type": "string", "enum": list(kind.words)}
+    return {"anyOf": [word, {"type": "array", "items": word, "uniqueItems": True}]}
+
+
 def _number(kind: Number) -> Schema:
     return {"type": "number", "exclusiveMinimum" if kind.above else "minimum": kind.low, "maximum": HIGHEST}
 
@@ -182,6 +190,7 @@ _SCHEMAS: dict[type, Callable[[Any], Schema]] = {
     Number: _number,
     Flag: lambda _: {"type": "boolean"},
     Choice: lambda kind: {"type": "string", "enum": list(kind.words)},
+    Choices: _choices,
     Quantity: _quantity,
     Day: lambda _: {"type": "string", "format": "date"},
     Reserved: lambda _: {"anyOf": [{"type": "boolean"}, dict(_LINE)]},

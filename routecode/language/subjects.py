@@ -5,16 +5,18 @@ from typing import Any
 
 from routecode.ground.place import At
 
-_NAMED_BY = {"port": "name", "switch": "name", "column": "at", "cable": "number"}
+_NAMED_BY = {"port": "name", "switch": "name", "column": "at", "cable": "number", "change": "id"}
 
 
 def subject(at: At, table: Mapping[str, Any]) -> str:
     """The words for the table that stands at `at`; `table` is the table as parsed."""
     path = at.path
-    if path == ("studio",):
-        return "[studio]"
+    if len(path) == 1:
+        return f"[{path[0]}]"
     if len(path) >= 4:
         return f"{_one_of(path[2], path[3], table)} of {_kind(path[0])} {path[1]}"
+    if len(path) == 3 and isinstance(path[2], int):
+        return f"{_one_of(path[1], path[2], table)} of [{path[0]}]"
     if len(path) == 2 and isinstance(path[1], int):
         return _one_of(path[0], path[1], table)
     return " ".join([_kind(path[0]), *map(str, path[1:])]) if path else "the studio"

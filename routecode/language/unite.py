@@ -15,7 +15,7 @@ from routecode.ground.nearest import did_you_mean
 from routecode.ground.place import At
 from routecode.language.mistakes import MOST_GUESSED, either
 from routecode.language.names import ID_RULE, id_fault
-from routecode.language.plan import KEYED_CLASSES, LISTED_CLASSES, TOP, holders
+from routecode.language.plan import KEYED_CLASSES, LISTED_CLASSES, SINGLE_CLASSES, TOP, holders, tables
 from routecode.language.subjects import quoted_id
 from routecode.language.values import told
 
@@ -26,9 +26,9 @@ File = tuple[str, Table]
 
 @frozen
 class United:
-    """All pieces of a studio: `keyed[table][id]` and `listed[table]`."""
+    """All pieces of a studio: `single[table]`, `keyed[table][id]` and `listed[table]`."""
 
-    head: list[Piece] = Factory(list)
+    single: dict[str, list[Piece]] = Factory(lambda: {name: [] for name in SINGLE_CLASSES})
     keyed: dict[str, dict[str, list[Piece]]] = Factory(lambda: {name: {} for name in KEYED_CLASSES})
     listed: dict[str, list[Piece]] = Factory(lambda: {name: [] for name in LISTED_CLASSES})
 
@@ -42,11 +42,11 @@ def unite(files: Sequence[File], mistakes: list[Mistake]) -> United:
                 _add_keyed(united.keyed[name], file, name, value, mistakes)
             elif name in united.listed:
                 united.listed[name] += tables_of(value, At(file, (name,)), f"[[{name}]]", mistakes)
-            elif name == "studio":
+            elif name in united.single:
                 if type(value) is dict:
-                    united.head.append((At(file, ("studio",)), value))
+                    united.single[name].append((At(file, (name,)), value))
                 else:
-                    mistakes.append(_no_table("studio", value, At(file, ("studio",)), "[studio]"))
+                    mistakes.append(_no_table(name, value, At(file, (name,)), f"[{name}]"))
             else:
                 mistakes.append(_unknown_top(name, value, At(file, (name,)), len(mistakes) < MOST_GUESSED))
     return united
@@ -111,12 +111,12 @@ def _no_id(name: str, each: str, value: Any, at: At) -> Mistake:
 
 def _unknown_top(name: str, value: Any, at: At, guess: bool) -> Mistake:
     places = holders().get(name)
-    if places and type(value) in (dict, list):
+    if places and (type(value) is list or (type(value) is dict and name in tables())):
         text = f"`{name}` is no table of its own; it is a part of {either(places)}."
         inner = next((each for each in places if each.startswith("[[")), places[0])
         inner = inner.replace("[[", "").replace("]]", "").replace("[", "").replace("]", "")
         return Mistake("unknown-table", text, at, do=f"Write the header as [[{inner}.{name}]].")
-    if places:
+    if places and type(value) is not dict:
         text = f"`{name}` is a key of {either(places)}; here it stands above every header."
         return Mistake("unknown-key", text, at, do="Move it below the header of the table it is meant for.")
     what = "table" if type(value) in (dict, list) else "key"

@@ -15,6 +15,7 @@ from routecode.ground.nearest import did_you_mean
 from routecode.ground.place import Step
 from routecode.language.kinds import (
     Choice,
+    Choices,
     Day,
     Ends,
     Flag,
@@ -309,6 +310,20 @@ def _choice_reader(kind: Choice, _required: bool) -> Read:
     return read
 
 
+def _choices_reader(kind: Choices, required: bool) -> Read:
+    texts, one = _list_reader(TextList("words", one=True), required), _choice_reader(Choice(kind.words), False)
+
+    def read(value: Any) -> Any:
+        found = texts(value)
+        if type(found) is list:
+            return found
+        steps = ((),) if type(value) is str else tuple((index,) for index in range(len(found)))
+        told = zip(steps, map(one, found), strict=True)
+        return [fault._replace(steps=step) for step, word in told if type(word) is list for fault in word] or found
+
+    return read
+
+
 def _quantity_reader(kind: Quantity, _required: bool) -> Read:
     units = ", ".join(kind.units)
     sample = {"V": "1.23", "dBV": "-10"}.get(kind.units[0], "+4")
@@ -372,6 +387,7 @@ _BUILDERS: dict[type, Callable[[Any, bool], Read]] = {
     Number: _number_reader,
     Flag: _flag_reader,
     Choice: _choice_reader,
+    Choices: _choices_reader,
     Quantity: _quantity_reader,
     Day: _day_reader,
     Reserved: _reserved_reader,

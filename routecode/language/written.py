@@ -1,6 +1,6 @@
 """The studio as written: one record class a table, one declaration a key. Nothing is resolved or spread here.
 
-Every key a table may hold is declared once, here, in `equipment` or in `setups`; decoder, JSON Schema and reference
+Every key a table may hold is declared once, here, in `equipment`, `setups` or `allowed`; decoder, JSON Schema and reference
 page are made from it. Fields without a declaration (`id`, `place`, `elsewhere`) are not keys.
 """
 
@@ -8,7 +8,19 @@ from datetime import date
 
 from attrs import frozen
 
-from routecode.language.equipment import DIRECTIONS, LEVELS, SIGNALS, Inside, Model, Port, Signal, Switch, Unit
+from routecode.language.allowed import Allowed, AllowedChange
+from routecode.language.equipment import (
+    DIRECTIONS,
+    LEVELS,
+    SIGNALS,
+    Inside,
+    Model,
+    Multipin,
+    Port,
+    Signal,
+    Switch,
+    Unit,
+)
 from routecode.language.kinds import (
     Choice,
     Day,
@@ -30,12 +42,16 @@ from routecode.language.setups import Cord, Need, Plug, Route, Setup, SwitchSet
 from routecode.language.table import Table
 
 __all__ = [
+    "CONTACTS",
     "DIRECTIONS",
     "KEYED",
     "LEVELS",
     "LISTED",
     "SIGNALS",
+    "SINGLE",
     "Accept",
+    "Allowed",
+    "AllowedChange",
     "Bay",
     "Cable",
     "CableType",
@@ -45,6 +61,7 @@ __all__ = [
     "Inside",
     "Model",
     "Mult",
+    "Multipin",
     "Need",
     "Normal",
     "Plug",
@@ -60,6 +77,9 @@ __all__ = [
     "Table",
     "Unit",
 ]
+
+
+CONTACTS = ("pin", "bantam", "a-gauge", "b-gauge", "minijack", "xlr", "bnc", "rca", "8p8c")
 
 
 @frozen(kw_only=True, slots=False)
@@ -139,7 +159,16 @@ class Bay(Table):
     columns: int | None = key(Whole(1, 10_000), "How many columns it has.", required=True, example="columns = 48")
     rows: int = key(Whole(1, 2), "How many rows it has.", default=2)
     sources: str = key(Choice(("top", "bottom")), "The row that carries the sources.", default="top")
-    contact: str | None = key(Text(), "The kind of jack.", example='contact = "bantam"')
+    contact: str | None = key(
+        Text(usual=CONTACTS),
+        "The kind of jack; pin, xlr, bnc and 8p8c short nothing on insertion, the others do for a moment.",
+        example='contact = "bantam"',
+    )
+    shields: str | None = key(
+        Choice(("own", "bussed", "strapped")),
+        "How its shields are joined: each jack its own, all of a row together, or top and bottom of a column.",
+        otherwise="own",
+    )
     normalling: str = key(
         Choice(("switched", "plugs")), "Switching contacts in the jacks, or removable link plugs.", default="switched"
     )
@@ -172,6 +201,13 @@ class CableType(Table):
     ohms_per_km: float | None = key(
         Number(), "Resistance of one leg, in ohms per kilometre.", example="ohms_per_km = 84"
     )
+    awg: int | None = key(
+        Whole(0, 50), "Its wire gauge (ASTM B258), where the resistance is not given.", example="awg = 24"
+    )
+    mm2: float | None = key(
+        Number(above=True), "The area of one conductor in square millimetres, where the resistance is not given."
+    )
+    ohms: float | None = key(Number(above=True), "Its characteristic impedance in ohms, for digital and clock lines.")
 
 
 @frozen(kw_only=True, slots=False)
@@ -202,6 +238,11 @@ class Cable(Table):
     polarity: str | None = key(
         Choice(("kept", "reversed")), "Whether hot and cold are exchanged on the way.", otherwise="kept"
     )
+    cold: str | None = key(
+        Choice(("shield-at-from", "shield-at-to", "open")),
+        "How the cold leg is made where an end is unbalanced: joined to the shield at one end, or left open.",
+    )
+    shield: str | None = key(Choice(("both", "from", "to")), "At which ends the shield is connected.", otherwise="both")
     front: bool | None = key(
         Flag(), "It is plugged into the faces of its passive (either) ports, not wired behind them.", otherwise="false"
     )
@@ -237,7 +278,11 @@ class Studio:
     normal: tuple[Normal, ...]
     route: tuple[Route, ...]
     accept: tuple[Accept, ...]
+    allowed: Allowed | None = None
 
+
+SINGLE: tuple[tuple[str, type], ...] = (("studio", Head), ("allowed", Allowed))
+"""Tables of which there is one: `[studio]`."""
 
 KEYED: tuple[tuple[str, type], ...] = (
     ("room", Room),
@@ -252,4 +297,4 @@ KEYED: tuple[tuple[str, type], ...] = (
 """Tables named by an id: `[unit.pre-a]`."""
 
 LISTED: tuple[tuple[str, type], ...] = (("cable", Cable), ("normal", Normal), ("route", Route), ("accept", Accept))
-"""Arrays of tables at the top: `[[cable]]`. `[studio]` is the one table that is neither."""
+"""Arrays of tables at the top: `[[cable]]`."""

@@ -24,7 +24,7 @@ from routecode.language.kinds import (
 )
 from routecode.language.plan import declarations
 from routecode.language.schema import studio_schema
-from routecode.language.written import KEYED, LISTED, SIGNALS
+from routecode.language.written import KEYED, LISTED, SIGNALS, Allowed
 
 _SCHEMA = jsonschema.Draft7Validator(studio_schema())
 
@@ -82,7 +82,7 @@ def table(record: type) -> st.SearchStrategy[dict[str, Any]]:
 
 _KEYED = {name: st.dictionaries(IDS, table(record), max_size=2) for name, record in KEYED}
 _LISTED = {name: st.lists(table(record), max_size=2) for name, record in LISTED}
-DOCUMENTS = st.fixed_dictionaries({}, optional={**_KEYED, **_LISTED, "x": ANYTHING})
+DOCUMENTS = st.fixed_dictionaries({}, optional={**_KEYED, **_LISTED, "allowed": table(Allowed), "x": ANYTHING})
 HEAD: tuple[str, dict[str, Any]] = ("studio.toml", {"studio": {"language": 1}})
 OTHERS: tuple[str, dict[str, Any]] = (
     "others.toml",
