@@ -20,6 +20,8 @@ class Cabling:
     again: tuple[str, ...]
     joined: frozenset[int]
     """Jacks of mults."""
+    said: tuple[Wire, ...]
+    """The cables of which more is said than their two ends."""
 
 
 def cabling(scene: Scene) -> Cabling:
@@ -30,6 +32,7 @@ def cabling(scene: Scene) -> Cabling:
     behind = bytearray(len(direction))
     seen: dict[str, object] = {}
     again: set[str] = set()
+    said: list[Wire] = []
     for wire in plant.wires:
         a, b = wire.a, wire.b
         if a >= ports:
@@ -37,14 +40,13 @@ def cabling(scene: Scene) -> Cabling:
         if b >= ports:
             behind[b] |= bits[direction[a]]
         details = wire.details
-        if (
-            details is not PLAIN
-            and details.number is not None
-            and seen.setdefault(details.number, wire.table) is not wire.table
-        ):
+        if details is PLAIN:
+            continue
+        said.append(wire)
+        if details.number is not None and seen.setdefault(details.number, wire.table) is not wire.table:
             again.add(details.number)
     joined = frozenset(jack for bay in plant.bays.values() for jacks, _ in bay.mults for jack in jacks)
-    return Cabling(behind, tuple(sorted(again)), joined)
+    return Cabling(behind, tuple(sorted(again)), joined, tuple(said))
 
 
 def crowded(scene: Scene) -> list[tuple[int, list[Wire]]]:

@@ -16,6 +16,7 @@ from attrs import frozen
 from routecode.circuit.circuit import Circuit
 from routecode.circuit.nets import Net
 from routecode.circuit.plant import CordEnd, PlacedCord, PlacedSetup, Wire
+from routecode.figures.figures import Figures, StateFigures
 from routecode.ground.finding import Severity
 from routecode.ground.place import At
 from routecode.language.written import Cable
@@ -64,6 +65,15 @@ class Scene:
         self.unpatched = unpatched or self
         """The scene of the unpatched state, for what is the same in every state (`scene.unpatched.kept(...)`)."""
         self._kept: dict[Callable[[Scene], object], object] = {}
+
+    @cached_property
+    def _all_figures(self) -> Figures:
+        return Figures(self.circuit) if self.unpatched is self else self.unpatched._all_figures
+
+    @cached_property
+    def figures(self) -> StateFigures:
+        """Levels, loads, phantom power and the like in this state."""
+        return self._all_figures.state(self.setup)
 
     @property
     def nets(self) -> list[Net]:

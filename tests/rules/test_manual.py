@@ -41,7 +41,8 @@ def test_the_acceptance_of_the_page_accepts(one: Page) -> None:
         return
     report = judged(one.bad, one.accept, today=TODAY)
     assert report.findings == ()
-    assert rules_of([finding for finding, _ in report.accepted]) == {one.rule.id}
+    beside = rules_of([finding for finding, _ in judged(one.bad, today=TODAY).accepted])  # accepted in the example itself
+    assert rules_of([finding for finding, _ in report.accepted]) - beside == {one.rule.id}
 
 
 def test_a_finding_says_what_why_what_to_do_and_where(one: Page) -> None:

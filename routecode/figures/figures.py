@@ -1,0 +1,42 @@
+"""The figures of a circuit: the door to this folder. Everything is worked out when first asked for, and kept for each state."""
+
+from functools import cached_property
+
+from routecode.circuit.circuit import Circuit
+from routecode.circuit.state import State
+from routecode.figures.analogue import Analogue
+from routecode.figures.phantom import Phantom
+from routecode.figures.ports import Ports
+
+
+class StateFigures:
+    """The figures of one state."""
+
+    def __init__(self, state: State, ports: Ports) -> None:
+        self.state = state
+        self.ports = ports
+
+    @cached_property
+    def analogue(self) -> Analogue:
+        """Levels, loads, corners."""
+        return Analogue(self.state, self.ports)
+
+    @cached_property
+    def phantom(self) -> Phantom:
+        """Phantom power."""
+        return Phantom(self.state, self.analogue)
+
+
+class Figures:
+    """The figures of all states of a circuit."""
+
+    def __init__(self, circuit: Circuit) -> None:
+        self.circuit = circuit
+        self.ports = Ports(circuit.plant)
+        self._states: dict[str | None, StateFigures] = {}
+
+    def state(self, setup: str | None = None) -> StateFigures:
+        """The figures of the unpatched state, or of a setup (KeyError where there is none)."""
+        if setup not in self._states:
+            self._states[setup] = StateFigures(self.circuit.state(setup), self.ports)
+        return self._states[setup]

@@ -1,0 +1,47 @@
+"""Levels: dBu, dBV, volts, full scale."""
+
+from math import log10, sqrt
+
+DBU_VOLTS = sqrt(0.6)
+"""0 dBu in volts: the voltage of 1 mW in 600 ohms (ITU-R BS.645, from memory; printed as 0.7746 V)."""
+
+
+def db_of_ratio(ratio: float) -> float:
+    """A ratio of two voltages (above 0) in dB: 20 log10(ratio)."""
+    return 20 * log10(ratio)
+
+
+def ratio_of_db(db: float) -> float:
+    """The ratio of two voltages that some dB are."""
+    return float(10 ** (db / 20))
+
+
+def volts_of_dbu(dbu: float) -> float:
+    """A level in dBu as volts (rms): sqrt(0.6) V x 10^(dBu / 20)."""
+    return DBU_VOLTS * ratio_of_db(dbu)
+
+
+def dbu_of_volts(volts: float) -> float:
+    """Volts (rms, above 0) as dBu."""
+    return db_of_ratio(volts / DBU_VOLTS)
+
+
+def volts_of_dbv(dbv: float) -> float:
+    """A level in dBV as volts (rms): 0 dBV is 1 V."""
+    return ratio_of_db(dbv)
+
+
+def dbu_from(amount: float, unit: str) -> float:
+    """A level in dBu from a number and its unit: `dBu`, `dBV` or `V` (above 0). ValueError for any other unit."""
+    if unit == "dBu":
+        return amount
+    if unit == "dBV":
+        return dbu_of_volts(volts_of_dbv(amount))
+    if unit == "V":
+        return dbu_of_volts(amount)
+    raise ValueError(f"no unit of level: {unit}")
+
+
+def dbfs(dbu: float, full_scale_dbu: float) -> float:
+    """A level in dB relative to full scale, where full scale is a level in dBu (+18 in EBU R68, +24 in SMPTE RP 155)."""
+    return dbu - full_scale_dbu

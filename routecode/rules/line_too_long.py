@@ -1,0 +1,91 @@
+"""line-too-long: a digital, control or network line is longer than its kind allows.
+
+AES3 100 m (less as the rate rises above 50 kHz), AES-3id 1000 m, S/PDIF and plastic fibre 10 m, MADI on coaxial cable 100 m, MIDI 15 m,
+network 100 m. Told at the input, from the `metres` of the cables on the way; cables that do not say theirs only make it longer. The
+rate is that of the setup, else of the studio.
+
+Bad:
+
+    [unit.keys]
+    rack = "left"
+    [[unit.keys.port]]
+    name = "midi out"
+    direction = "out"
+    signal = "midi"
+    [unit.box]
+    rack = "left"
+    [[unit.box.port]]
+    name = "midi in"
+    direction = "in"
+    signal = "midi"
+    [[cable]]
+    from = "keys/midi out"
+    to = "box/midi in"
+    metres = 20
+
+Good:
+
+    [unit.keys]
+    rack = "left"
+    [[unit.keys.port]]
+    name = "midi out"
+    direction = "out"
+    signal = "midi"
+    [unit.box]
+    rack = "left"
+    [[unit.box.port]]
+    name = "midi in"
+    direction = "in"
+    signal = "midi"
+    [[cable]]
+    from = "keys/midi out"
+    to = "box/midi in"
+    metres = 12
+
+Accept:
+
+    [[accept]]
+    rule = "line-too-long"
+    at = "box/midi in"
+    because = "There is a repeater in it."
+"""
+
+from collections.abc import Iterator
+
+from routecode.figures.lines import line_of
+from routecode.ground.finding import Severity
+from routecode.physics.line import LONGEST, longest_metres
+from routecode.rules.electric import kinds, of_kind, place_of_net
+from routecode.rules.rule import Fault, Rule, Scene
+
+
+def check(scene: Scene) -> Iterator[Fault]:
+    """Lines that are too long for their kind and rate."""
+    kind = scene.unpatched.kept(kinds)
+    for net in of_kind(scene, *LONGEST):
+        line = line_of(scene.state, net)
+        if line is None:
+            continue
+        rate = rate_of(scene)
+        most = longest_metres(kind[line.driver], rate)
+        if most is None or line.metres <= most:
+            continue
+        at_rate = f" at {rate / 1000:g} kHz" if rate is not None and most != longest_metres(kind[line.driver]) else ""
+        place, also = place_of_net(scene, net, list(line.hearers))
+        yield Fault(
+            scene.names(line.hearers),
+            f"The line to {scene.words.nodes(line.hearers)} is {line.metres:g} m long.",
+            f"{kind[line.driver]} goes {most:.3g} m{at_rate} ({LONGEST[kind[line.driver]][1]}).",
+            "Take a shorter way, a repeater, or another kind of line.",
+            place,
+            also,
+        )
+
+
+def rate_of(scene: Scene) -> int | None:
+    """The sample rate of this state in Hz."""
+    placed = scene.state.placed
+    return (placed.written.sample_rate if placed is not None else None) or scene.plant.studio.head.sample_rate
+
+
+RULE = Rule("line-too-long", Severity.WARNING, check)
