@@ -1,0 +1,1 @@
+"""Tests of the formulas against published figures and an outside simulator."""
