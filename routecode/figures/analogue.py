@@ -5,6 +5,7 @@ transformer or a capacitor between passive ports carries both on to the next net
 """
 
 from functools import cached_property
+from math import inf
 
 from attrs import define, field, frozen
 
@@ -74,35 +75,35 @@ class Analogue:
 
     def loads(self, net: Net) -> list[tuple[int, Known | None]]:
         """The ports that load the driver of a net, each with its ohms (None: not known)."""
-        return [(node, self._load(node)) for node in net.hears if node not in net.drives]
+        return [(node, self._load(node)) for node in self._loading(net)]
 
-    def _load(self, node: int, depth: int = 0) -> Known | None:
+    def _loading(self, net: Net) -> list[int]:
+        """The ports that load a net: those that hear it, and its driver itself where a further transformer hangs on it."""
+        return [node for node in net.hears if node not in net.drives or node in self._onward]
+
+    def _load(self, node: int, depth: int = 0, without: int | None = None) -> Known | None:
+        """What a port loads its net with; at a transformer what its far sides present, `without` one of them."""
         onward = self._onward.get(node)
         if onward is None or depth > _DEEPEST:
             return self.ports.of(node).loads
-        other, ratio = onward
+        return _beside([self._through(other, ratio, depth) for other, ratio in onward if other != without])
+
+    def _through(self, other: int, ratio: float, depth: int) -> Known | None:
         net = self.state.net_of(other)
-        if net is None:
-            return None
-        loads = [self._load(hearer, depth + 1) for hearer in net.hears if hearer not in net.drives]
-        known = [load for load in loads if load is not None]
-        if not known or len(known) < len(loads):
-            return None
-        ohms = parallel(*(load.amount for load in known)) / ratio**2
-        return Known(ohms, any(load.default for load in known))
+        beside = _beside([] if net is None else [self._load(hearer, depth + 1) for hearer in self._loading(net)])
+        return None if beside is None else Known(beside.amount / ratio**2, beside.default)
 
     def loaded(self, net: Net, without: int | None = None) -> Loaded | None:
         """What the driver of a net is loaded with; `without`: as if one of the loads were not there. None where it is not known."""
         driver = self.driver(net)
         source = self.source(driver) if driver is not None else None
         loads = [load for node, load in self.loads(net) if node != without]
-        known = [load for load in loads if load is not None]
-        if source is None or source.ohms is None or not known or len(known) < len(loads):
+        ohms = _beside(loads) if loads else None
+        if source is None or source.ohms is None or ohms is None:
             return None
-        ohms = parallel(*(load.amount for load in known))
-        default = any(load.default for load in known)
-        loss = db_of_ratio(divider(source.ohms.amount, ohms))
-        return Loaded(Known(ohms, default), Known(loss, default or source.ohms.default))
+        return Loaded(
+            ohms, Known(db_of_ratio(_share(source.ohms.amount, ohms.amount)), ohms.default or source.ohms.default)
+        )
 
     # -- sources --------------------------------------------------------------------------------------------------------
 
@@ -118,14 +119,14 @@ class Analogue:
         back = self._back.get(node)
         port = self.ports.of(node)
         if back is not None and depth < _DEEPEST:
-            return self._behind(*back, depth)
+            return self._behind(node, *back[0], depth) if len(back) == 1 else None
         if port.socket.written.level is None and (gain := self._gains.get(node)) is not None and depth < _DEEPEST:
             arriving = self._arriving(gain[0], depth + 1)
             if arriving is not None:
                 return Source(Known(arriving.amount + gain[1], arriving.default), port.drives)
         return Source(port.level, port.drives)
 
-    def _behind(self, listening: int, ratio: float, depth: int) -> Source | None:
+    def _behind(self, speaking: int, listening: int, ratio: float, depth: int) -> Source | None:
         """The source that a transformer or capacitor makes of the net at its other side."""
         net = self.state.net_of(listening)
         driver = self.driver(net) if net is not None else None
@@ -135,18 +136,17 @@ class Analogue:
         if source is None or source.ohms is None:
             return None
         others = [load for node, load in self.loads(net) if node != listening]
-        known = [load for load in others if load is not None]
-        if len(known) < len(others):
+        if len(self._onward[listening]) > 1:
+            others.append(self._load(listening, depth + 1, without=speaking))
+        beside = _beside(others)
+        if beside is None:
             return None
-        default = source.ohms.default or any(load.default for load in known)
-        ohms, share = source.ohms.amount, 1.0
-        if known:
-            beside = parallel(*(load.amount for load in known))
-            ohms, share = parallel(ohms, beside), divider(ohms, beside)
+        default = source.ohms.default or beside.default
+        share = _share(source.ohms.amount, beside.amount)
         level = source.level and Known(
-            source.level.amount + db_of_ratio(share * ratio), source.level.default or (default and bool(known))
+            source.level.amount + db_of_ratio(share * ratio), source.level.default or (default and bool(others))
         )
-        return Source(level, Known(ohms * ratio**2, default))
+        return Source(level, Known(parallel(source.ohms.amount, beside.amount) * ratio**2, default))
 
     # -- what arrives ---------------------------------------------------------------------------------------------------
 
@@ -206,16 +206,20 @@ class Analogue:
         return found
 
     @cached_property
-    def _onward(self) -> dict[int, tuple[int, float]]:
-        """Listening port of a transformer or capacitor -> (its speaking port, the voltage it makes of 1 V)."""
-        return {
-            listening: (speaking, _ratio(unit, branch, listening))
-            for unit, branch, listening, speaking in self._crossings
-        }
+    def _onward(self) -> dict[int, list[tuple[int, float]]]:
+        """Listening port of transformers or capacitors -> (a speaking port, the voltage it makes of 1 V) of each."""
+        found: dict[int, list[tuple[int, float]]] = {}
+        for unit, branch, listening, speaking in self._crossings:
+            found.setdefault(listening, []).append((speaking, _ratio(unit, branch, listening)))
+        return found
 
     @cached_property
-    def _back(self) -> dict[int, tuple[int, float]]:
-        return {speaking: (listening, ratio) for listening, (speaking, ratio) in self._onward.items()}
+    def _back(self) -> dict[int, list[tuple[int, float]]]:
+        found: dict[int, list[tuple[int, float]]] = {}
+        for listening, ways in self._onward.items():
+            for speaking, ratio in ways:
+                found.setdefault(speaking, []).append((listening, ratio))
+        return found
 
     @cached_property
     def _gains(self) -> dict[int, tuple[int, float]]:
@@ -228,6 +232,20 @@ class Analogue:
         return {
             node: (one[0][0], gain) for node, one in found.items() if len(one) == 1 and (gain := one[0][1]) is not None
         }
+
+
+def _beside(loads: list[Known | None]) -> Known | None:
+    """Loads side by side; infinite with none, None where one is not known."""
+    known = [load for load in loads if load is not None]
+    if len(known) < len(loads):
+        return None
+    finite = [load.amount for load in known if load.amount != inf]
+    return Known(parallel(*finite) if finite else inf, any(load.default for load in known))
+
+
+def _share(source_ohms: float, load_ohms: float) -> float:
+    """The share of a source's voltage at a load that may be infinite."""
+    return 1.0 if load_ohms == inf else divider(source_ohms, load_ohms)
 
 
 def _gain(branch: Branch) -> float | None:
