@@ -22,8 +22,9 @@ LIMIT = 1_000_000
     show_default=True,
     help="Above so many paths they are counted and not listed.",
 )
+@click.option("--figures", is_flag=True, help="Also the figures of every feed: level, load, headroom, phantom power.")
 @options.as_json
-def command(folder: Path, at: str | None, setup: str | None, limit: int, as_json: bool) -> None:
+def command(folder: Path, at: str | None, setup: str | None, limit: int, figures: bool, as_json: bool) -> None:
     """List what reaches what, from every source to every destination.
 
     The text is folded (lines 1-8 reach lines 1-8); `--json` gives every pair, every feed with the jacks it passes, and
@@ -36,6 +37,6 @@ def command(folder: Path, at: str | None, setup: str | None, limit: int, as_json
     setup = asked.checked_setup(found.opened, setup)
     circuit = asked.circuit_of(found.opened)
     if as_json:
-        say(written(paths_document(found.opened, circuit, setup, limit)))
+        say(written(paths_document(found.opened, circuit, setup, limit, figures=figures)))
     else:
-        say(paths_text(circuit, setup, limit, width_of(sys.stdout)))
+        say(paths_text(circuit, setup, limit, width_of(sys.stdout), figures=figures))

@@ -5,6 +5,7 @@ from functools import cached_property
 from routecode.circuit.circuit import Circuit
 from routecode.circuit.state import State
 from routecode.figures.analogue import Analogue
+from routecode.figures.lines import ways_from
 from routecode.figures.phantom import Phantom
 from routecode.figures.ports import Ports
 
@@ -15,6 +16,13 @@ class StateFigures:
     def __init__(self, state: State, ports: Ports) -> None:
         self.state = state
         self.ports = ports
+        self._ways: tuple[int, dict[int, tuple[float, bool]]] = (-1, {})
+
+    def ways(self, driver: int) -> dict[int, tuple[float, bool]]:
+        """Node -> metres of cable from a driving port, and whether all of them are known; the last one asked about is kept."""
+        if self._ways[0] != driver:
+            self._ways = (driver, ways_from(self.state, driver))
+        return self._ways[1]
 
     @cached_property
     def analogue(self) -> Analogue:

@@ -25,7 +25,7 @@ def line_of(state: State, net: Net) -> Line | None:
     if len(net.drives) != 1 or not hearers or net.mixed:
         return None
     driver = net.drives[0]
-    ways = _ways(state, driver)
+    ways = ways_from(state, driver)
     lengths = [ways[node] for node in hearers if node in ways]
     metres, whole = max((length for length, _ in lengths), default=0.0), all(known for _, known in lengths)
     members = set(net.nodes)
@@ -33,8 +33,8 @@ def line_of(state: State, net: Net) -> Line | None:
     return Line(driver, hearers, metres, whole, tuple(cables))
 
 
-def _ways(state: State, start: int) -> dict[int, tuple[float, bool]]:
-    """Node -> (metres of cable from the start by the fewest joints, whether every cable on it says its length)."""
+def ways_from(state: State, start: int) -> dict[int, tuple[float, bool]]:
+    """Node -> metres of cable from the start by the fewest joints, and whether every cable on it says its length."""
     plant = state.plant
     found = {start: (0.0, True)}
     queue = [start]

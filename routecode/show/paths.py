@@ -5,10 +5,14 @@ from collections.abc import Iterable, Iterator
 from routecode.circuit.circuit import Circuit
 from routecode.circuit.paths import Flow
 from routecode.circuit.plant import Plant
+from routecode.figures.figures import Figures
+from routecode.figures.hops import Hop, hop_of
 from routecode.ground.finding import Finding
+from routecode.ground.order import natural
 from routecode.show.document import Row, place
-from routecode.show.documents import FEED, FINDING, LOOP, PATH, PATHS, POINT
+from routecode.show.documents import FEED, FIGURED, FINDING, LOOP, PATH, PATHS, POINT
 from routecode.show.escape import visible
+from routecode.show.figured import hop_row, hop_words
 from routecode.show.listing import Line, Way, folded, ways
 from routecode.show.measure import wrapped
 from routecode.show.spoken import counted, joined, places, title
@@ -18,8 +22,10 @@ LIMIT = 1_000_000
 _INDENT = 4
 
 
-def paths_document(opened: Opened, circuit: Circuit, setup: str | None, limit: int = LIMIT) -> Row:
-    """The document of one state; above `limit` the paths are counted and not listed."""
+def paths_document(
+    opened: Opened, circuit: Circuit, setup: str | None, limit: int = LIMIT, *, figures: bool = False
+) -> Row:
+    """The document of one state; above `limit` the paths are counted and not listed. `figures`: with those of every feed."""
     flow = circuit.flow(setup)
     count = flow.count()
     feeds = [(feed.source, feed.target, feed.jacks, feed.polarity, feed.either) for feed in circuit.feeds(setup)]
@@ -31,8 +37,31 @@ def paths_document(opened: Opened, circuit: Circuit, setup: str | None, limit: i
         count,
         POINT.rows(circuit.points),
         LOOP.rows(flow.feedback()),
+        list(_figured(circuit, setup)) if figures else None,
         finding_rows((each for each in opened.report.findings if each.setup in _states(circuit.plant, setup)), opened),
     )
+
+
+def _figured(circuit: Circuit, setup: str | None) -> Iterator[Row]:
+    for source, target, hop in _hops(circuit, setup):
+        yield FIGURED.row(source, target, hop_row(hop))
+
+
+def _hops(circuit: Circuit, setup: str | None) -> Iterator[tuple[str, str, Hop]]:
+    """(driving port, receiving port, figures) of every feed, port by port, by name."""
+    found, plant, state = Figures(circuit).state(setup), circuit.plant, circuit.state(setup)
+    ends = {(driver, hearer) for net in state.all_nets() if not net.either for driver, hearer in net.pairs()}
+    for source, target, driver, hearer in sorted((plant.name(a), plant.name(b), a, b) for a, b in ends):
+        hop = hop_of(found, driver, hearer)
+        if hop is not None:
+            yield source, target, hop
+
+
+def _figured_lines(circuit: Circuit, setup: str | None, width: int) -> Iterator[str]:
+    for source, target, hop in sorted(_hops(circuit, setup), key=lambda row: (natural(row[0]), natural(row[1]))):
+        told = "; ".join(hop_words(hop)) or "nothing known"
+        sentence = f"{places(circuit.plant, [source])} to {places(circuit.plant, [target])}: {told}."
+        yield from (f"  {text}" for text in _wrapped(sentence, width - 2))
 
 
 def _states(plant: Plant, setup: str | None) -> set[str | None]:
@@ -55,8 +84,10 @@ def finding_rows(findings: Iterable[Finding], opened: Opened) -> list[Row]:
     ]
 
 
-def paths_text(circuit: Circuit, setup: str | None, limit: int = LIMIT, width: int = 80) -> str:
-    """The list of one state, folded; above `limit` only the count."""
+def paths_text(
+    circuit: Circuit, setup: str | None, limit: int = LIMIT, width: int = 80, *, figures: bool = False
+) -> str:
+    """The list of one state, folded; above `limit` only the count. `figures`: and those of every feed."""
     plant, flow = circuit.plant, circuit.flow(setup)
     count = flow.count()
     lines = [_headline(plant, flow, setup, count), ""]
@@ -70,6 +101,8 @@ def paths_text(circuit: Circuit, setup: str | None, limit: int = LIMIT, width: i
         lines += _section("Nothing arrives at these units now; if it did:", plant, found, width)
     lines += _joined_only(circuit, setup, width)
     lines += _feedback(plant, flow, width)
+    if figures:
+        lines += ["", "Figures of every feed:", *_figured_lines(circuit, setup, width)]
     while not lines[-1]:
         lines.pop()
     return "\n".join(lines) + "\n"

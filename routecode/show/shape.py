@@ -37,6 +37,18 @@ class Whole:
 
 
 @frozen
+class Real:
+    """A number."""
+
+    doc: str = ""
+
+    @property
+    def schema(self) -> Schema:
+        """Its JSON Schema."""
+        return _told({"type": "number"}, self.doc)
+
+
+@frozen
 class Yes:
     """True or false."""
 
@@ -137,7 +149,7 @@ class Record:
         )
 
 
-Shape = Word | Whole | Yes | OneOf | Always | OrNull | Several | Record
+Shape = Word | Whole | Real | Yes | OneOf | Always | OrNull | Several | Record
 
 
 def _told(schema: Schema, doc: str) -> Schema:

@@ -6,6 +6,7 @@ from routecode.show import spoken
 from routecode.show.document import Row
 from routecode.show.documents import STEP, TRACE
 from routecode.show.escape import visible
+from routecode.show.figured import hop_row, hop_words
 from routecode.show.measure import wrapped
 from routecode.show.passing import Passed, dead_ends
 from routecode.show.tracing import Step, Trace
@@ -46,6 +47,7 @@ def _rows(trace: Trace, steps: Iterable[Step]) -> list[Row]:
             [each.words for each in step.passed if each.node < 0],
             step.polarity,
             step.either,
+            hop_row(trace.hop(step)),
         )
         for step in steps
     ]
@@ -87,13 +89,14 @@ class _Tree:
         return self.plant.node_of(channel) if channel >= 0 else self.trace.node
 
     def lines(self, width: int) -> list[str]:
-        """The list; cut where it gets too long to be read."""
+        """The list; cut where it gets too long to be read. What is in brackets are figures."""
         found: list[str] = []
         for depth, text in self._all():
             indent = " " * (2 + 2 * min(depth, _DEEPEST))
-            first, *rest = wrapped(visible(text), max(24, width - len(indent) - 2))
-            found.append(indent + first)
-            found += [f"{indent}  {line}" for line in rest]
+            for number, part in enumerate(text.split("\n")):
+                first, *rest = wrapped(visible(part), max(24, width - len(indent) - 4))
+                found.append(f"{indent}{'  ' if number else ''}{first}")
+                found += [f"{indent}{'    ' if number else '  '}{line}" for line in rest]
             if len(found) >= MOST_LINES:
                 return [*found, "  And more; everything is in: routecode trace --json"]
         return found
@@ -136,7 +139,7 @@ class _Tree:
                 continue
             far, text = child
             again = far is not None and far in self.told
-            yield depth, f"{text} (see above)" if again and far in self.next else text
+            yield depth, _seen(text) if again and far in self.next else text
             if far is None or again:
                 continue
             self.told.add(far)
@@ -175,7 +178,10 @@ class _Tree:
         over = f", over {', '.join(things)}" if things else ""
         turned = {"kept": "", "reversed": "; polarity reversed", "mixed": "; polarity both ways at once"}
         passive = "; joined only, nothing drives" if steps[0].either else ""
-        return f"{unit.title} {self._channels(far, steps)}{over}{turned[steps[0].polarity]}{passive}"
+        hop = self.trace.hop(steps[0])
+        figures = hop_words(hop) if hop is not None else []
+        line = f"{unit.title} {self._channels(far, steps)}{over}{turned[steps[0].polarity]}{passive}".replace("\n", " ")
+        return f"{line}\n({'; '.join(figures)})" if figures else line
 
     def _things(self, things: Iterable[Passed]) -> list[str]:
         """What is passed, in the direction of reading; cables without a number are not worth a word."""
@@ -212,3 +218,8 @@ class _Tree:
         if ends:
             return f"It stops at {spoken.places(self.plant, ends)}: nothing is wired there."
         return "Nothing drives it." if self.up else "Nothing receives it."
+
+
+def _seen(text: str) -> str:
+    """The line of a port that was told before; its figures are not told again."""
+    return f"{text.partition(chr(10))[0]} (see above)"

@@ -10,6 +10,8 @@ from routecode.circuit.nets import Net
 from routecode.circuit.paths import Flow
 from routecode.circuit.plant import Plant
 from routecode.circuit.ways import jacks_between
+from routecode.figures.figures import Figures, StateFigures
+from routecode.figures.hops import Hop, hop_of
 from routecode.show.passing import Passed, passed
 
 
@@ -95,6 +97,16 @@ class Trace:
         else:
             first = [self._step(source, target) for source, target in self._passive if source in self.channels]
         return first + [self._edge(vertex, other) for vertex, other in _edges(starts, self.flow.down)]
+
+    @cached_property
+    def _figures(self) -> StateFigures:
+        return Figures(self.circuit).state(self.state.setup)
+
+    def hop(self, step: Step) -> Hop | None:
+        """The figures of a feed between two ports; None for an inside, and where the place asked about stands for an end."""
+        if not step.is_feed or step.source < 0 or step.target < 0 or step.either:
+            return None
+        return hop_of(self._figures, self.plant.node_of(step.source), self.plant.node_of(step.target))
 
     @cached_property
     def sources(self) -> list[str]:

@@ -60,6 +60,7 @@ def test_a_jack_shows_what_passes_it_both_ways() -> None:
         "  Preamp out 3\n"
         "    inside from mic 3\n"
         "      Live room box line 3, over cable L3\n"
+        "        (-50.8 dBu arrive, by usual figures; 12 m)\n"
         "        It starts here.\n"
         "\n"
         "Goes to:\n"
