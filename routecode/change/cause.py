@@ -8,7 +8,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from functools import cached_property
 
-from attrs import define, frozen
+from attrs import define, field, frozen
 
 from routecode.change.claims import Claim
 from routecode.change.fact import Fact
@@ -43,6 +43,7 @@ class Causes:
 
     matched: Matched
     facts: list[Fact]
+    _causes: dict[Claim, Cause] = field(factory=dict, init=False)
 
     @cached_property
     def edits(self) -> tuple[Edit, ...]:
@@ -70,8 +71,25 @@ class Causes:
         """The edits with any fact that holds in a state."""
         return [edit.number for edit in self.edits if any(fact.setup in (None, setup) for fact in edit.facts)]
 
+    def sort_of(self, edits: frozenset[int]) -> object:
+        """What edits of one sort have in common: the kinds of their facts, on which sides they are, in which state."""
+        return frozenset(self._sorts[edit] for edit in edits)
+
+    @cached_property
+    def _sorts(self) -> list[object]:
+        return [
+            frozenset((fact.kind, fact.before is None, fact.after is None, fact.setup) for fact in edit.facts)
+            for edit in self.edits
+        ]
+
     def of(self, claim: Claim, setup: str | None, before: View, after: View) -> Cause:
-        """The edits nearest to where the ways of a claim break off or begin."""
+        """The edits nearest to where the ways of a claim (of this state) break off or begin."""
+        cause = self._causes.get(claim)
+        if cause is None:
+            cause = self._causes[claim] = self._of(claim, setup, before, after)
+        return cause
+
+    def _of(self, claim: Claim, setup: str | None, before: View, after: View) -> Cause:
         found: dict[int, Fact] = {}
         for brk, view in [*((one, before) for one in claim.breaks), *((one, after) for one in claim.makes)]:
             for fact in self._near(brk, view, setup):

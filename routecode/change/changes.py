@@ -78,19 +78,25 @@ def changes_of(
         return []
 
     parts: list[Fold] = []
-    for group in _by_cause(found, lambda claim: causes.of(claim, delta.setup, before, after).edits):
+    for group in _by_cause(found, lambda claim: causes.sort_of(causes.of(claim, delta.setup, before, after).edits)):
         parts += folded(group, words, reason)
     spelt = [pair for fold in parts for pair in told(fold, words)]
     made = [_change(fold, text, delta, causes, words) for fold, text in spelt]
     quiet = not delta.ends_changed and not made
     made += [_move_change(move, delta, causes, words, quiet) for move in moved.runs]
-    return _under(sorted((proved(change, delta.setup) for change in made), key=_order))
+    several = {
+        change.id
+        for change in made
+        if len({causes.of(claim, delta.setup, before, after).edits for claim in change.claims}) > 1
+    }
+    return _under(sorted((proved(change, delta.setup) for change in made), key=_order), several)
 
 
-def _by_cause(claims: list[Claim], edits: Callable[[Claim], frozenset[int]]) -> list[list[Claim]]:
-    groups: dict[frozenset[int], list[Claim]] = {}
+def _by_cause(claims: list[Claim], sort_of: Callable[[Claim], object]) -> list[list[Claim]]:
+    """Claims with causes of one sort together: what 48 statements do alike is told as what one range does."""
+    groups: dict[object, list[Claim]] = {}
     for claim in claims:
-        groups.setdefault(edits(claim), []).append(claim)
+        groups.setdefault(sort_of(claim), []).append(claim)
     return list(groups.values())
 
 
@@ -212,14 +218,17 @@ def _order(change: Change) -> tuple[object, ...]:
     return (HARMS.index(change.harm), KINDS.index(change.kind), natural(start[0]) if start else (), change.id)
 
 
-def _under(changes: list[Change]) -> tuple[Change, ...]:
-    """Each change under the first worse one whose cause is all of its own cause, or part of it."""
+def _under(changes: list[Change], several: set[str]) -> tuple[Change, ...]:
+    """Each change under the first worse one whose cause is all of its own cause, or part of it.
+
+    `several`: the changes that are told of several causes side by side; the cause of another is not all that made them.
+    """
     heads: list[Change] = []
     by_edits: dict[frozenset[int], Change] = {}
     found: list[Change] = []
     for change in changes:
         head = by_edits.get(change.edits) if change.edits else None
-        if head is None:
+        if head is None and change.id not in several:
             head = next((one for one in heads[:50] if one.edits and one.edits < change.edits), None)
         worse = head is not None and (head.harm != change.harm or head.edits < change.edits)
         if head is not None and worse and change.harm != GAIN:

@@ -48,9 +48,12 @@ class Claim:
     makes: tuple[Break, ...] = ()
     drivers: tuple[Channels, Channels] = ((), ())
     kept: Channels = ()
+    """For `split`: what is still fed. For `rerouted`: the driving channels from which both sides reach every end."""
     passes: tuple["Passing", ...] = field(default=())
     turned: tuple[tuple[SeenFeed, SeenFeed], ...] = ()
     """Feeds on both sides that go another way, before and after. For `rerouted`."""
+    ways: tuple[int, int] = (0, 0)
+    """How many ways lead from the first source to its destination, before and after (0: not counted). For `rerouted`."""
     setup: str | None = None
     counts: tuple[int, int] = (0, 0)
     """Cords and needs of a setup that is new or gone."""
@@ -307,6 +310,26 @@ def _cycles(step: dict[Channels, Channels]) -> Iterator[list[Channels]]:
             at = step[at]
         if at in way[:-1]:
             yield way[way.index(at) :]
+
+
+def parted(claim: Claim) -> list[Claim]:
+    """A claim of one turn in parts in each of which every source has every other end: what is said of lists is then true of each pair."""
+    if len(claim.turns) != 1 or min(len(claim.turns[0].sources), len(claim.turns[0].was or claim.turns[0].now)) < 2:
+        return [claim]
+    ends: dict[int, set[int]] = defaultdict(set)
+    for pair in (*claim.lost, *claim.gained):
+        ends[pair.source].add(pair.target)
+    alike: dict[frozenset[int], set[int]] = defaultdict(set)
+    for source, targets in ends.items():
+        alike[frozenset(targets)].add(source)
+    parts = sorted((tuple(sorted(sources)), tuple(sorted(targets))) for targets, sources in alike.items())
+    return [claim] if len(parts) == 1 else [_part(claim, *part) for part in parts]
+
+
+def _part(claim: Claim, sources: Channels, ends: Channels) -> Claim:
+    turn = Turn(sources, ends if claim.turns[0].was else (), ends if claim.turns[0].now else ())
+    lost, gained = (frozenset(pair for pair in pairs if pair.source in sources) for pairs in (claim.lost, claim.gained))
+    return evolve(claim, turns=(turn,), lost=lost, gained=gained)
 
 
 def spoken(claims: Iterable[Claim]) -> Iterator[Claim]:

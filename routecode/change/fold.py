@@ -6,19 +6,21 @@ fold (its columns of names) is worked out here; the sentence is made in `sentenc
 
 import re
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import cached_property
 from typing import Any
 
 from attrs import define, frozen
 
-from routecode.change.claims import Claim
+from routecode.change.claims import Claim, parted
 from routecode.change.reasons import Parts, Reason, Slot, Verb
-from routecode.change.words import Label, Words, in_order, several, sorted_pieces
+from routecode.change.words import Label, Piece, Words, in_order, many, several, shortened, sorted_pieces
 from routecode.ground.order import natural
 
 FOLDED = ("redirected", "split", "lost", "gained", "rerouted")
 """Kinds that fold; the others are told one by one."""
+MOST_WAYS = 100
+"""Ways between two ends above which it is said how many there are, and that they are not listed."""
 Channels = tuple[int, ...]
 Explain = Callable[[Claim], Sequence[Reason]]
 """Why the ways of a claim stop, or what makes them; nothing where it is not told."""
@@ -49,6 +51,10 @@ class Fold:
     """Rows told together, in natural order of their subjects."""
 
     rows: tuple[Row, ...]
+    brief: bool = False
+    """Say how many names there are where naming them in step would be too long."""
+    joint: bool = False
+    """Rows of any sources and ends that break off, or begin, at the same joints: a trunk. Told with their count."""
 
     @property
     def claim(self) -> Claim:
@@ -70,7 +76,29 @@ def folded(claims: Iterable[Claim], words: Words, reason: Explain) -> list[Fold]
     for rows in groups.values():
         rows.sort(key=lambda row: natural(words.channel(row.subject).text) if row.subject is not None else ())
         folds += [Fold(tuple(part)) for part in _alike(rows, words)]
-    return folds
+    return _trunks(folds, words)
+
+
+_MOST_ALIKE = 2
+"""Folds that say the same of the same joints and are still told one by one."""
+
+
+def _trunks(folds: list[Fold], words: Words) -> list[Fold]:
+    """What many sources lose, or get, at one joint (or at joints side by side) in one fold, whatever its ends are."""
+    groups: dict[Any, list[Fold]] = defaultdict(list)
+    for number, fold in enumerate(folds):
+        claim, reasons = fold.claim, fold.reasons[:1]
+        at_joint = claim.kind in ("lost", "gained") and bool(reasons) and min(reasons[0].at, reasons[0].beyond) >= 0
+        groups[(claim.kind, _template(reasons, words)) if at_joint else number].append(fold)
+    found: list[Fold] = []
+    for group in groups.values():
+        if len(group) > _MOST_ALIKE:
+            rows = [row for fold in group for row in fold.rows]
+            rows.sort(key=lambda row: natural(words.node(row.reasons[0].at).text))
+            found.append(Fold(tuple(rows), joint=True))
+        else:
+            found += group
+    return found
 
 
 def _exchanges(groups: dict[Any, list[Row]], words: Words) -> list[Fold]:
@@ -87,7 +115,7 @@ def _exchanges(groups: dict[Any, list[Row]], words: Words) -> list[Fold]:
 def _rows(claims: Iterable[Claim], words: Words, reason: Explain) -> list[Row]:
     """Claims of the same sources and the same way in one row."""
     groups: dict[Any, list[tuple[Claim, tuple[Reason, ...]]]] = defaultdict(list)
-    for number, claim in enumerate(claims):
+    for number, (claim, trunk) in enumerate(_parts_of(claims, words)):
         why = _of_one_kind(reason(claim), words)
         if claim.kind in FOLDED:
             groups[
@@ -95,6 +123,7 @@ def _rows(claims: Iterable[Claim], words: Words, reason: Explain) -> list[Row]:
                 claim.sense,
                 claim.end,
                 claim.turns[0].sources,
+                trunk,
                 _template(why[:1], words),
                 _passed(claim, words),
             ].append((claim, why))
@@ -106,6 +135,26 @@ def _rows(claims: Iterable[Claim], words: Words, reason: Explain) -> list[Row]:
     ]
 
 
+def _parts_of(claims: Iterable[Claim], words: Words) -> Iterator[tuple[Claim, int | None]]:
+    """Claims of which every source has every end, each with its trunk; what is told of a trunk needs no parting."""
+    for claim in claims:
+        trunk = _trunk(claim, words)
+        parts = parted(claim) if trunk is None and claim.kind in ("split", "lost", "gained") else [claim]
+        yield from ((part, trunk) for part in parts)
+
+
+def _trunk(claim: Claim, words: Words) -> int | None:
+    """The one channel through which many sources go, where it can stand for them."""
+    if claim.kind not in FOLDED or claim.end != "source":
+        return None
+    if len(sorted_pieces(map(words.channel, claim.turns[0].sources))) < 3:
+        return None
+    drivers = {found.edge[0] // 2 for found in (*claim.breaks, *claim.makes)}
+    if len(drivers) != 1 or (claim.kind == "rerouted" and not drivers <= set(claim.kept)):
+        return None
+    return drivers.pop()
+
+
 def _row(claims: tuple[Claim, ...], reasons: tuple[Reason, ...], words: Words) -> Row:
     first = claims[0]
     if first.kind not in FOLDED:
@@ -113,11 +162,8 @@ def _row(claims: tuple[Claim, ...], reasons: tuple[Reason, ...], words: Words) -
     sources = first.turns[0].sources
     if len(sources) == 1:
         return Row(claims, reasons, sources[0], False)
-    if first.end == "source" and len(sorted_pieces(map(words.channel, sources))) > 2:
-        drivers = {found.edge[0] // 2 for claim in claims for found in (*claim.breaks, *claim.makes)}
-        if len(drivers) == 1:
-            return Row(claims, reasons, drivers.pop(), True)
-    return Row(claims, reasons, None, False)
+    trunk = _trunk(first, words)
+    return Row(claims, reasons, trunk, trunk is not None)
 
 
 def _key(row: Row, words: Words) -> Any:
@@ -136,10 +182,11 @@ def _key(row: Row, words: Words) -> Any:
 
 
 def _passed(claim: Claim, words: Words) -> Any:
-    return tuple(
+    passed = (
         (one.side, one.units, tuple(_stem(words.node(jack)) for jack in one.jacks), one.polarity, one.cords)
         for one in claim.passes
     )
+    return (*passed, claim.ways if max(claim.ways) > MOST_WAYS else None)
 
 
 def _of_one_kind(reasons: Sequence[Reason], words: Words) -> tuple[Reason, ...]:
@@ -214,7 +261,9 @@ def subjects(fold: Fold, words: Words) -> tuple[str, bool]:
         channels = fold.rows[0].sources
         return words.shortened(sorted_pieces(map(words.channel, channels)), len(channels), noun), len(channels) > 1
     labels = [words.channel(row.subject) for row in fold.rows if row.subject is not None]
-    return _in_step(in_order(labels), quiet=True), len(labels) > 1
+    if fold.brief:
+        return words.shortened(_run(labels), len(labels), noun), len(labels) > 1
+    return _in_step(_run(labels), quiet=True), len(labels) > 1
 
 
 def ends(fold: Fold, words: Words, which: Callable[[Claim], Channels]) -> str:
@@ -228,7 +277,9 @@ def ends(fold: Fold, words: Words, which: Callable[[Claim], Channels]) -> str:
     shared = sorted_pieces(map(words.channel, common))
     if len({len(row) for row in rows}) > 1 or not rows[0]:
         return words.shortened(shared, len(common), noun) if common else f"several {noun}s"
-    columns = [in_order(column) for column in zip(*rows, strict=True)]
+    if fold.brief and not common:
+        return _counted([label for row in rows for label in row], len(rows[0]), noun)
+    columns = [_run(column) for column in zip(*rows, strict=True)]
     first = _in_step(columns[0])
     more = len(columns) - 1 + len(common)
     if more == 0:
@@ -236,6 +287,47 @@ def ends(fold: Fold, words: Words, which: Callable[[Claim], Channels]) -> str:
     if len(columns) == 1 and len(shared) == 1:
         return f"{first} and {shared[0]}"
     return f"{first} and {more} more {noun}{'s' if more > 1 else ''} each"
+
+
+def whole(fold: Fold, words: Words) -> tuple[str, str, str]:
+    """Of a trunk: its sources, its other ends, and how many paths there are between them."""
+    claims = [claim for row in fold.rows for claim in row.claims]
+    sources = {source for claim in claims for source in claim.turns[0].sources}
+    found = {end for claim in claims for end in (*claim.turns[0].was, *claim.turns[0].now)}
+    pieces, ends = sorted_pieces(map(words.channel, sources)), sorted_pieces(map(words.channel, found))
+    said = many(len(sources), "source") if fold.brief else shortened(pieces, len(sources), "source", 1)
+    others = (
+        several(ends) if len(ends) == 1 and not fold.brief else _counted(list(map(words.channel, found)), 0, "place")
+    )
+    return said, others, many(sum(len(claim.lost) + len(claim.gained) for claim in claims), "path")
+
+
+def _counted(labels: Sequence[Label], each: int, noun: str) -> str:
+    """How many names there are, and of which unit where it is one."""
+    heads = {label.head for label in labels}
+    of = f" of {heads.pop()}" if len(heads) == 1 else ""
+    return many(len(labels), noun) + of + (f", {'one' if each == 1 else each} each" if each else "")
+
+
+_WIDE = re.compile(r"(.*?) ?([0-9]{1,9}) ch", re.DOTALL)
+
+
+def _run(labels: Sequence[Label]) -> list[Piece]:
+    """Names as phrases in the order given; the same channels of ports that follow each other as `in 1-8 ch 1-2`."""
+    found = [_WIDE.fullmatch(label.stem) for label in labels]
+    ports = [Label(label.head, one[1], int(one[2]), one[2]) for label, one in zip(labels, found, strict=True) if one]
+    distinct = list(dict.fromkeys(ports))
+    numbers = [label.number for label, port in zip(labels, ports, strict=False) if port == distinct[0]]
+    grid = [(port, number) for port in distinct for number in numbers]
+    if (
+        len(distinct) > 1
+        and len(numbers) > 1
+        and list(zip(ports, (label.number for label in labels), strict=False)) == grid
+    ):
+        named, wide = in_order(distinct), in_order([Label("", "", number, str(number)) for number in numbers])
+        if len(ports) == len(labels) and len(named) == len(wide) == 1:
+            return [Piece(f"{named[0]} ch {wide[0]}", len(labels))]
+    return in_order(labels)
 
 
 def _in_step(pieces: Sequence[str], *, quiet: bool = False) -> str:

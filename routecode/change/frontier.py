@@ -5,10 +5,13 @@ for a gained one after against before.
 """
 
 import itertools
+from collections import Counter
+from collections.abc import Iterator
 from typing import NamedTuple
 
 from routecode.change.closures import Closures
 from routecode.change.view import View, nodes_between
+from routecode.circuit.plant import EITHER
 
 Edge = tuple[int, int]
 """Two vertices: a feed (odd to even) or an inside (even to odd)."""
@@ -41,6 +44,7 @@ class Frontier:
         self._up = Closures(has.up)
         self._other = Closures(lacks.down)
         self._kept = Closures(self._kept_below)
+        self._wires: dict[int, tuple[int, ...]] = {}
         self._gone: dict[int, tuple[int, ...]] = {}
         self._rims: dict[int, tuple[Edge, ...]] = {}
         self._breaks: dict[Edge, Break] = {}
@@ -53,9 +57,54 @@ class Frontier:
         """What reaches a destination where the path is."""
         return self._up.of(2 * channel)
 
+    def ways(self, source: int, target: int) -> int:
+        """How many ways lead from a source to a destination, counted and not walked; 0 where some of them pass a loop."""
+        between = self.below(source) & self.above(target)
+        below = {vertex: [other for other in self.has.down(vertex) if other in between] for vertex in between}
+        waits = Counter(other for others in below.values() for other in others)
+        counts, ready = Counter({2 * source + 1: 1}), [2 * source + 1]
+        for vertex in ready:
+            for other in below.get(vertex, ()):
+                counts[other] += counts[vertex]
+                waits[other] -= 1
+                if not waits[other]:
+                    ready.append(other)
+        return counts[2 * target] if len(ready) == len(between) else 0
+
     def joined(self, source: int, target: int) -> bool:
-        """Whether the side without the path still joins its ends, though they are no ends there."""
-        return 2 * target in self._other.of(2 * source + 1)
+        """Whether the side without the path still joins its ends, though they are not both ends there.
+
+        A passive port that the signal only passes there is joined with all that drives its wire.
+        """
+        ends = {2 * target, *self._wire(target)}
+        starts = (2 * source + 1, *self._wire(source))
+        return any(start in ends or not ends.isdisjoint(self._other.of(start)) for start in starts)
+
+    def _wire(self, channel: int) -> tuple[int, ...]:
+        """The vertices that drive the wire of a passive port, where the side without the path only passes that port."""
+        found = self._wires.get(channel)
+        if found is None:
+            found = self._wires[channel] = tuple(self._driving(channel))
+        return found
+
+    def _driving(self, channel: int) -> Iterator[int]:
+        view, shared = self.lacks, self.lacks.matched.shared_channel
+        own = view.matched.own_channel(view.side, channel)
+        node = view.plant.node_of(own) if own >= 0 else -1
+        net = view.state.net_of(node) if own >= 0 and view.plant.direction[node] == EITHER else None
+        if (
+            net is None
+            or net.mixed
+            or net.either
+            or node in net.ends
+            or view.plant.unit_of(node).written.away is not None
+        ):
+            return
+        step = own - view.plant.channels_of(node)[0]
+        for driver in net.drives:
+            channels = view.plant.channels_of(driver)
+            if driver != node and step < len(channels):
+                yield 2 * shared(view.side, channels[step]) + 1
 
     def gone(self, vertex: int) -> tuple[int, ...]:
         """The vertices it leads to on the one side only."""

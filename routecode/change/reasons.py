@@ -6,7 +6,7 @@ from routecode.change.frontier import Break
 from routecode.change.matched import AFTER, BEFORE, Matched
 from routecode.change.view import View
 from routecode.change.words import Words
-from routecode.circuit.plant import Branch, PlacedUnit
+from routecode.circuit.plant import EITHER, Branch, PlacedUnit
 
 CABLE, NORMAL, CORD, MULT, INSIDE, UNIT, PORT, OTHER = (
     "cable",
@@ -201,7 +201,17 @@ class Reasons:
         net = self.lacks.net(a)
         if net is not None and net.mixed:
             return Reason(OTHER, a, b, ("two families of signal meet on this wire",))
+        others = self._driving(a)
+        if others:
+            return Reason(OTHER, a, b, (Slot(others[0]), Verb(" drives that wire now", " drive their wires now")))
         return Reason(OTHER, a, b, (Verb("it does", "they do"), " not feed ", Slot(b), " any more"))
+
+    def _driving(self, node: int) -> list[int]:
+        """The outputs on the wire of a passive port that does not drive it, sorted; they are what silences it."""
+        own, net = self.matched.own_node(self.lacks.side, node), self.lacks.net(node)
+        if net is None or own in net.drives or self.lacks.plant.direction[own] != EITHER:
+            return []
+        return sorted(self.matched.shared_node(self.lacks.side, other) for other in net.outs)
 
     def _lacking_unit(self, *nodes: int) -> Parts:
         for node in nodes:

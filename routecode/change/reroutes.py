@@ -6,7 +6,7 @@ touches the raw paths: both sides have them.
 
 import itertools
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from routecode.change.claims import Claim, Passing, Turn
 from routecode.change.delta import Pair, StateDelta
@@ -46,10 +46,14 @@ class Reroutes:
 
     def run(self) -> list[Claim]:
         """One claim for the paths that changed the same edges of their ways."""
-        groups: dict[Signature, list[Pair]] = defaultdict(list)
+        groups: dict[Signature, dict[int, set[int]]] = defaultdict(lambda: defaultdict(set))
         for pair, signature in self._changed():
-            groups[signature].append(pair)
-        claims = [self._claim(signature, pairs) for signature, pairs in groups.items()]
+            groups[signature][pair.source].add(pair.target)
+        claims = [
+            self._claim(signature, sources, targets)
+            for signature, ends in groups.items()
+            for sources, targets in _products(ends)
+        ]
         return sorted(claims, key=lambda claim: claim.turns[0].sources)
 
     # -- which paths ----------------------------------------------------------------------------------------------------
@@ -113,16 +117,15 @@ class Reroutes:
 
     @staticmethod
     def _ends(view: View, source: int) -> set[int]:
-        """Destinations of a channel where it is a source (idle or not)."""
-        return view.ends_below(2 * source + 1) if view.is_source(source) else set()
+        """Destinations of a channel where it is a source that is not idle."""
+        own = view.matched.own_channel(view.side, source)
+        return view.ends_below(2 * source + 1) if view.flow.sources.get(own) is False else set()
 
     # -- what they pass -------------------------------------------------------------------------------------------------
 
-    def _claim(self, signature: Signature, pairs: list[Pair]) -> Claim:
+    def _claim(self, signature: Signature, sources: tuple[int, ...], targets: tuple[int, ...]) -> Claim:
         was, now = signature
-        sources = tuple(sorted({pair.source for pair in pairs}))
-        targets = tuple(sorted({pair.target for pair in pairs}))
-        first = min(pairs)
+        first = Pair(sources[0], targets[0], False)
         passes = self._passes(first, was, now)
         breaks = tuple(self.breaking.explain(edge) for edge in sorted(was) if edge not in self.turned)
         makes = tuple(self.making.explain(edge) for edge in sorted(now) if edge not in self.turned)
@@ -130,7 +133,17 @@ class Reroutes:
         makes += tuple(self.making.explain(edge) for edge in sorted(now & self.turned.keys()))
         turn = Turn(sources, targets, targets)
         turned = tuple(self.turned[edge] for edge in sorted((was | now) & self.turned.keys()))
-        return Claim("rerouted", None, (turn,), breaks=breaks, makes=makes, passes=passes, turned=turned)
+        kept = self._trunks(was | now, targets)
+        ways = self.breaking.ways(*first[:2]), self.making.ways(*first[:2])
+        return Claim(
+            "rerouted", None, (turn,), breaks=breaks, makes=makes, kept=kept, passes=passes, turned=turned, ways=ways
+        )
+
+    def _trunks(self, edges: frozenset[Edge], targets: tuple[int, ...]) -> tuple[int, ...]:
+        """The driving channels of some feeds from which every destination is reached on both sides."""
+        ends = {2 * target for target in targets}
+        drivers = {near // 2 for near, _ in edges if near % 2}
+        return tuple(one for one in sorted(drivers) if ends <= self.breaking.below(one) & self.making.below(one))
 
     def _passes(self, pair: Pair, was: frozenset[Edge], now: frozenset[Edge]) -> tuple[Passing, Passing]:
         """What the ways of these paths pass before only, and after only. All pairs of a claim have the same edges."""
@@ -184,6 +197,15 @@ class Reroutes:
             if old.polarity != new.polarity:
                 return old.polarity, new.polarity
         return None, None
+
+
+def _products(ends: dict[int, set[int]]) -> Iterator[tuple[tuple[int, ...], tuple[int, ...]]]:
+    """(sources, destinations) of which every source has every destination: what is said of the lists is true of each pair."""
+    alike: dict[frozenset[int], list[int]] = defaultdict(list)
+    for source, targets in ends.items():
+        alike[frozenset(targets)].append(source)
+    for shared, sources in alike.items():
+        yield tuple(sorted(sources)), tuple(sorted(shared))
 
 
 def _by_start(edges: set[Edge]) -> dict[int, list[Edge]]:

@@ -6,25 +6,29 @@ Titles, not ids; "instead", "now", "still", "before"; two short sentences rather
 from collections.abc import Callable
 
 from routecode.change.claims import GONE, NEW, Claim, Turn
-from routecode.change.fold import Channels, Fold, clause, ends, passings, places, subjects
+from routecode.change.fold import MOST_WAYS, Channels, Fold, clause, ends, passings, places, subjects, whole
 from routecode.change.frontier import Break
 from routecode.change.words import Words, in_order, many, several, sorted_pieces
 from routecode.ground.order import natural
 
 LONGEST = 25
 """Words of one sentence."""
+SINGLY = 8
+"""So many names of which no list can be made are said one by one; of more only the count."""
 
 
 def told(fold: Fold, words: Words) -> list[tuple[Fold, str]]:
-    """The fold in words. Where a sentence grows too long, fewer names are said, then the rows one by one."""
+    """The fold in words. Where a sentence grows too long, fewer names are said, then only their count, then the rows one by one."""
     text = ""
-    for most in (2, 1):
+    counted = fold.joint or len(fold.rows) > SINGLY
+    for most, brief in ((2, False), (1, False), *([(1, True)] if counted else [])):
         words.most = most
+        fold.brief = brief
         text = _SENTENCES[fold.claim.kind](fold, words)
         words.most = 2
         if longest(text) <= LONGEST:
             return [(fold, text)]
-    if len(fold.rows) > 1:
+    if len(fold.rows) > 1 and not fold.joint:
         return [pair for row in fold.rows for pair in told(Fold((row,)), words)]
     return [(fold, text)]
 
@@ -95,7 +99,8 @@ def _tied(fold: Fold, words: Words) -> str:
         for drivers in claim.drivers
     )
     if claim.sense == GONE:
-        return f"{target} no longer gets {_number(len(claim.drivers[0]))} signals on one wire. Now: only {after}. Before: {before}."
+        only = "only " if claim.drivers[1] else ""
+        return f"{target} no longer gets {_number(len(claim.drivers[0]))} signals on one wire. Now: {only}{after}. Before: {before}."
     was = f"only {before}" if claim.sense == NEW and claim.drivers[0] else before
     return f"{target} now gets {_number(len(claim.drivers[1]))} signals on one wire: {after}. Before: {was}."
 
@@ -139,9 +144,10 @@ def _short_pair(names: list[str]) -> tuple[str, str]:
 def _redirected(fold: Fold, words: Words) -> str:
     subject, plural = subjects(fold, words)
     now, was = ends(fold, words, _now), ends(fold, words, _was)
+    before = f". Before: {was}." if fold.brief else f" instead of {was}."
     if fold.claim.end == "target":
-        return f"{subject} now {_verb(plural, 'gets', 'get')} {now} instead of {was}."
-    return f"{subject} now {_verb(plural, 'reaches', 'reach')} {now} instead of {was}.{_carried(fold)}"
+        return f"{subject} now {_verb(plural, 'gets', 'get')} {now}{before}"
+    return f"{subject} now {_verb(plural, 'reaches', 'reach')} {now}{before}{_carried(fold)}"
 
 
 def _split(fold: Fold, words: Words) -> str:
@@ -156,6 +162,11 @@ def _split(fold: Fold, words: Words) -> str:
 
 
 def _lost(fold: Fold, words: Words) -> str:
+    if fold.joint:
+        sources, others, paths = whole(fold, words)
+        return (
+            f"{sources} no longer reach {others} ({paths}). They stop at {places(fold, words)}: {clause(fold, words)}."
+        )
     subject, plural = subjects(fold, words)
     text = f"{subject} no longer {_verb(plural, 'reaches', 'reach')} {ends(fold, words, _was)}."
     if fold.reasons:
@@ -164,6 +175,9 @@ def _lost(fold: Fold, words: Words) -> str:
 
 
 def _gained(fold: Fold, words: Words) -> str:
+    if fold.joint:
+        sources, others, paths = whole(fold, words)
+        return f"{sources} now reach {others} ({paths}). {clause(fold, words)}."
     subject, plural = subjects(fold, words)
     text = f"{subject} now {_verb(plural, 'reaches', 'reach')} {ends(fold, words, _now)}."
     made = clause(fold, words)
@@ -179,24 +193,43 @@ def _rerouted(fold: Fold, words: Words) -> str:
         return f"{start}, now {_POLARITY[new.polarity or 'kept']}. Before: {_POLARITY[old.polarity or 'kept']}."
     (old_units, old_jacks), (new_units, new_jacks) = passings(fold, words, 0), passings(fold, words, 1)
     cords = f" {_cords(fold, old.cords, new.cords)}" if old.cords != new.cords else ""
+    many_ways = _ways(fold)
     if old_units or new_units:
-        return f"{start}. {they} {_exchange(words, plural, 'pass', old_units, new_units)}.{cords}"
+        return f"{start}. {they} {_exchange(words, plural, 'pass', old_units, new_units)}.{cords}{many_ways}"
     if old_jacks or new_jacks:
-        return f"{start}. {they} {_exchange(words, plural, 'go by', old_jacks, new_jacks)}.{cords}"
+        return f"{start}. {they} {_exchange(words, plural, 'go by', old_jacks, new_jacks)}.{cords}{many_ways}"
     if cords:
-        return f"{start}.{cords}"
-    was, now = _feed(fold.claim.breaks, words), _feed(fold.claim.makes, words)
-    if was and not now:
-        return f"{start}. One way is gone: {was}."
-    return f"{start}. There is another way now: {now}." if now and not was else f"{start}, by another way."
+        return f"{start}.{cords}{many_ways}"
+    was, now = (_feeds(side, words) for side in (fold.claim.breaks, fold.claim.makes))
+    if was == now and not many_ways:
+        return f"{start}, by the same jacks in another order."
+    if len(was) == 1 and not now and not many_ways:
+        return f"{start}. One way is gone: {was[0]}."
+    if len(now) == 1 and not was and not many_ways:
+        return f"{start}. There is another way now: {now[0]}."
+    turned = [f" {word}: {several(edges)}." for word, edges in (("Gone", was), ("New", now)) if 0 < len(edges) < 3]
+    other = "another way" if not many_ways else "fewer ways" if not now else "more ways" if not was else "other ways"
+    return f"{start}, by {other}.{''.join(turned)}{many_ways}"
 
 
-def _feed(breaks: tuple[Break, ...], words: Words) -> str:
-    """`Desk bus 1 to Converter line 5`, where it is one feed or inside that differs."""
-    if len(breaks) != 1:
+def _ways(fold: Fold) -> str:
+    """Where there are too many ways to list: how many, so that nothing seems to be told whole that is not."""
+    old, new = fold.claim.ways
+    if max(old, new) <= MOST_WAYS:
         return ""
-    source, target = (words.channel(vertex // 2).text for vertex in breaks[0].edge)
-    return f"{source} to {target}"
+    each = " each" if len(fold.rows) > 1 else ""
+    before = "" if old == new else f" Before: {old:,}."
+    return (
+        f" {many(new, 'way')}{each}, too many to list.{before}"
+        if new > MOST_WAYS
+        else f" {many(new, 'way')}{each}.{before}"
+    )
+
+
+def _feeds(breaks: tuple[Break, ...], words: Words) -> list[str]:
+    """`Desk bus 1 to Converter line 5` of each feed or inside that differs."""
+    edges = [[words.channel(vertex // 2).text for vertex in found.edge] for found in breaks]
+    return [f"{source} to {target}" for source, target in edges]
 
 
 def _cords(fold: Fold, old: int, new: int) -> str:

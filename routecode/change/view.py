@@ -196,7 +196,7 @@ def nodes_between(view: View, start: int, stop: int) -> list[int]:
     for node in queue:
         if node == stop:
             break
-        for other in view.joined(node):
+        for other in sorted(view.joined(node)):  # of equally short ways always the same
             if other not in back:
                 back[other] = node
                 queue.append(other)

@@ -15,6 +15,7 @@ from routecode.change.delta import StateDelta
 from routecode.change.difference import Compared
 from routecode.change.facts import differing
 from routecode.circuit.circuit import Circuit
+from tests.change.truth import side_of
 from tests.reference.compiler import circuit_of
 from tests.reference.edits import mutate
 from tests.reference.flood import Answer, answers
@@ -112,16 +113,17 @@ def test_needs_are_those_of_the_reference(seed: int) -> None:
 
 @pytest.mark.parametrize("seed", SEEDS)
 def test_every_raw_path_is_told_once_or_known_to_be_silent(seed: int) -> None:
-    found = compare(*pair_of_studios(seed))
+    before, after = pair_of_studios(seed)
+    found, sides = compare(before, after), (side_of(after), side_of(before))
     for delta in found.states:
         for raw, which in ((delta.lost, "lost"), (delta.gained, "gained")):
             told = Counter(pair for change in found.changes[delta.setup] for pair in getattr(change, which))
             assert all(count == 1 for count in told.values())
             assert told.keys() <= raw
             for pair in raw - told.keys():
-                view = (delta.after, delta.before)[which == "gained"]
-                assert view is not None
-                assert pair.idle or 2 * pair.target in view.below(2 * pair.source + 1), "neither idle nor a stub"
+                seen = sides[which == "gained"].states[delta.setup]
+                names = map(found.matched.channel_name, pair[:2])
+                assert pair.idle or seen.joins(seen.graph(), *names), "neither idle nor a stub"
 
 
 MIRROR = {"new": "gone", "gone": "new", None: None}
