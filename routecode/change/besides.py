@@ -16,14 +16,17 @@ IN_LISTS = ("cable", "normal", "unit")
 """Kinds of fact that `records` always tells."""
 
 
-def besides(facts: Iterable[Fact], words: Words) -> list[str]:
-    """A line for each setup, kind of fact and way it differs, in natural order; nothing for what `records` tells."""
+def besides(facts: Iterable[Fact], words: Words, *, every: bool = False) -> list[str]:
+    """A line for each setup, kind of fact and way it differs, in natural order.
+
+    What `records` tells is left out, unless `every` fact is to be told.
+    """
     groups: dict[tuple[str, str, str], list[Label]] = defaultdict(list)
     lines: list[str] = []
     for fact in facts:
         if fact.kind in ("switch", "position"):
             lines.append(_switch(fact, words))
-        elif not _listed(fact):
+        elif every or not _listed(fact):
             noun, name = _named(fact, words)
             groups[_where(fact, words), noun, _head(fact)].append(name)
     lines += [_line(*key, names) for key, names in groups.items()]
@@ -44,13 +47,13 @@ def _named(fact: Fact, words: Words) -> tuple[str, Label]:
         return "inside", label(words.unit(key[0]), key[3] if key[1] == key[3] else f"{key[1]} to {key[3]}")
     if fact.kind == "port":
         return "port", label(words.unit(key[0]), key[1])
-    if fact.kind == "bay":
-        return "bay", Label(words.unit(key[0]), "", -1, "")
+    if fact.kind in ("bay", "unit"):
+        return fact.kind, Label(words.unit(key[0]), "", -1, "")
     if fact.kind == "route":
         return "route", _between([words.channel(channel).text for channel in key])
     nodes = [words.node(node) for node in key if isinstance(node, int)]
-    if fact.kind == "cord":
-        return "cord", _between([one.text for one in nodes])
+    if fact.kind in ("cord", "cable", "normal"):
+        return fact.kind, _between([one.text for one in nodes])
     return fact.kind, Label(several(in_order(nodes[:4])) + (" and more" if len(nodes) > 4 else ""), "", -1, "")
 
 

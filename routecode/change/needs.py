@@ -78,15 +78,20 @@ def _verdicts(view: View | None, needs: dict[Key, PlacedNeed]) -> dict[Key, bool
 
 def need_sentences(needs: list[NeedChange], words: Words) -> list[str]:
     """The needs in words, neighbouring ones together."""
+    return [text for text, _ in told_needs(needs, words)]
+
+
+def told_needs(needs: list[NeedChange], words: Words) -> list[tuple[str, list[NeedChange]]]:
+    """The same, each sentence with the needs it is of."""
     groups: dict[object, list[NeedChange]] = defaultdict(list)
     for need in needs:
         stems = tuple(words.channel(step)[:2] for step in (need.steps[0], need.steps[-1]))
         groups[need.setup, need.never, need.only, need.before, need.after, stems, _through(need, words)].append(need)
-    texts = []
+    told = []
     for group in groups.values():
         group.sort(key=lambda need: [natural(words.channel(need.steps[at]).text) for at in (0, -1)])
-        texts += [_sentence(part, words) for part in _in_step(group)]
-    return texts
+        told += [(_sentence(part, words), part) for part in _in_step(group)]
+    return told
 
 
 def _through(need: NeedChange, words: Words) -> tuple[str, ...]:

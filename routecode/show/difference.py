@@ -8,21 +8,20 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from attrs import frozen
 
-from routecode.change.changes import GAIN, HARMS, LOSS, NOTE, RISK, Change
-from routecode.change.delta import BOTH, StateDelta
-from routecode.change.difference import ENDS_CHANGED, IDENTICAL, SAME_ENDS, TEXT_ONLY, Difference
-from routecode.change.matched import BEFORE
+from routecode.change.allowed import judged
+from routecode.change.changes import Change
+from routecode.change.delta import StateDelta
+from routecode.change.difference import TEXT_ONLY, Difference
 from routecode.change.needs import need_sentences
 from routecode.change.view import SeenFeed
-from routecode.ground.finding import Finding, Severity
 from routecode.ground.order import natural
+from routecode.show.allowed import drafted
 from routecode.show.diagnostic import Page
+from routecode.show.difference_sections import CUT, Item, Scope, Section, over_states, places, result_text, sections
 from routecode.show.escape import visible
 from routecode.show.measure import width, wrapped
-from routecode.show.spoken import counted
 from routecode.studio.opened import Opened
 
-HEADINGS = {LOSS: "Lost", RISK: "At risk", GAIN: "Gained", NOTE: "To note"}
 _SHOWN_PLACES = 2
 _TITLE = 72
 
@@ -37,13 +36,10 @@ class Asked:
     one: bool = False
     expand: bool = False
 
-
-@frozen
-class Told:
-    """A change with the states it is true of."""
-
-    change: Change
-    states: tuple[str | None, ...]
+    @property
+    def scope(self) -> Scope:
+        """Which part of the difference is told."""
+        return Scope(self.setup, self.one, self.expand)
 
 
 def difference_text(difference: Difference, page: Page, asked: Asked) -> str:
@@ -51,9 +47,10 @@ def difference_text(difference: Difference, page: Page, asked: Asked) -> str:
     result = result_text(difference)
     lines = [*_wrap(f"Before: {asked.before}", page, 8), *_wrap(f"After: {asked.after}", page, 8), ""]
     lines += [page.paint(line, "strong") for line in wrapped(result, page.width)]
-    told = list(_sections(difference, page, asked))
+    told = [_section(section, difference, page) for section in sections(difference, asked.scope)]
+    told += list(_expanded(difference, asked)) if asked.expand else []
     if any(delta.cut for delta in difference.states):
-        lines += wrapped("Of very many paths only the ends were compared, not the ways between them.", page.width)
+        lines += wrapped(CUT, page.width)
     for heading, body in told:
         lines += ["", page.paint(heading, "strong"), *body]
     if lines[-1] != page.paint(wrapped(result, page.width)[-1], "strong"):
@@ -61,21 +58,9 @@ def difference_text(difference: Difference, page: Page, asked: Asked) -> str:
     return "\n".join(lines) + "\n"
 
 
-def result_text(difference: Difference) -> str:
-    """The result in words, with how many paths were compared."""
-    words = {
-        IDENTICAL: "The two are identical.",
-        TEXT_ONLY: "Only text differs: wiring, paths and what is behind the jacks are the same.",
-        SAME_ENDS: "The wiring differs; all paths connect the same ends.",
-        ENDS_CHANGED: "Paths connect other ends than before.",
-    }[difference.result]
-    count = difference.compared
-    return f"{words} {count:,} of {counted(count, 'path')} compared."
-
-
-def draft(before: Opened, after: Opened) -> str:
+def draft(before: Opened, after: Opened, *, guessing: bool = True) -> str:
     """A message for the commit that makes `after` of `before`: a title of at most 72 characters, then what changed."""
-    difference = Difference(before, after)
+    difference = Difference(before, after, guessing=guessing)
     sentences = [visible(text) for text in _drafted(difference)]
     if not sentences:
         return "Text only: the wiring is the same" if difference.result == TEXT_ONLY else ""
@@ -87,118 +72,44 @@ def draft(before: Opened, after: Opened) -> str:
 
 
 def _drafted(difference: Difference) -> list[str]:
-    told = [each.change.sentence for each in _over_states(difference, None, False) if each.change.under is None]
-    words = [*need_sentences(difference.needs, difference.words), *told, *difference.cabling, *difference.equipment]
+    told = [each.change.sentence for each in over_states(difference, Scope()) if each.change.under is None]
+    words = [
+        *need_sentences(difference.needs, difference.words),
+        *told,
+        *difference.guessed,
+        *difference.cabling,
+        *difference.equipment,
+    ]
     rows = (f"{row.jacks}: {row.now}. Before: {row.was}." for row in difference.jacks)
-    return [*dict.fromkeys(words)] or [*rows, *difference.besides()]
+    said = [*dict.fromkeys(words)] or [*rows, *difference.besides()]
+    return said + drafted(judged(difference), difference)
 
 
 # -- sections ------------------------------------------------------------------------------------------------------------
 
 
-def _sections(difference: Difference, page: Page, asked: Asked) -> Iterator[tuple[str, list[str]]]:
-    needs = [need for need in difference.needs if not asked.one or need.setup == asked.setup]
-    failing = need_sentences([need for need in needs if need.after is False], difference.words)
-    if failing:
-        yield "Needs that now fail", [line for text in failing for line in _item(text, page)]
-    told = _over_states(difference, asked.setup, asked.one)
-    for harm in HARMS:
-        these = [each for each in told if each.change.harm == harm and each.change.under is None]
-        if these:
-            yield HEADINGS[harm], [line for each in these for line in _change(each, told, difference, page)]
-    met = need_sentences([need for need in needs if need.after is True], difference.words)
-    if met:
-        yield "Needs that are met again", [line for text in met for line in _item(text, page)]
-    yield from _listed(difference, page, asked)
-    if asked.expand:
-        yield from _expanded(difference, asked)
+def _section(section: Section, difference: Difference, page: Page) -> tuple[str, list[str]]:
+    if section.rows:
+        rows = [(row.jacks, row.was, row.now) for row in section.rows]
+        return section.heading, _table(("jack", "was", "is"), rows, page)
+    return section.heading, [line for item in section.items for line in _told(item, difference, page)]
 
 
-def _listed(difference: Difference, page: Page, asked: Asked) -> Iterator[tuple[str, list[str]]]:
-    if difference.jacks:
-        rows = [(row.jacks, row.was, row.now) for row in difference.jacks]
-        yield "By jack", _table(("jack", "was", "is"), rows, page)
-    for heading, lines in (
-        ("Cabling", difference.cabling),
-        ("Equipment", difference.equipment),
-        ("Besides", _besides(difference, asked)),
-    ):
-        if lines:
-            yield heading, [line for text in lines for line in _item(text, page)]
-    for heading, findings in (("New findings", difference.findings_new), ("Findings gone", difference.findings_gone)):
-        told = _findings(findings, page)
-        if told:
-            yield heading, told
-
-
-def _besides(difference: Difference, asked: Asked) -> list[str]:
-    """What differs and is not told above, so that nothing that differs is passed over in silence."""
-    lines = difference.besides(asked.setup, one=asked.one)
-    count = difference.untold(asked.setup, one=asked.one)
-    if count and not asked.expand:
-        they = "carry nothing, or are parts" if count > 1 else "carries nothing, or is part"
-        ways = "longer ways" if count > 1 else "a longer way"
-        lines.append(f"{counted(count, 'more path')} {they} of {ways}; --expand lists all.")
-    return lines
-
-
-def _findings(findings: Iterable[Finding], page: Page) -> list[str]:
-    full = [finding for finding in findings if finding.severity is not Severity.NOTE]
-    notes = sum(1 for finding in findings if finding.severity is Severity.NOTE)
-    lines = []
-    for finding in sorted(full, key=lambda each: (each.severity.rank, each.rule, each.at, each.setup or "")):
-        setup = f" (in setup {finding.setup})" if finding.setup else ""
-        lines += _item(f"{finding.severity.value}: {finding.text}{setup}", page)
-    return lines + (_item(f"{counted(notes, 'note')}.", page) if notes else [])
-
-
-def _over_states(difference: Difference, setup: str | None, one: bool) -> list[Told]:
-    """Every change once, with the states it is true of, worst first."""
-    found: dict[tuple[str, str], list[str | None]] = {}
-    first: dict[tuple[str, str], Change] = {}
-    for delta in difference.states:
-        if one and delta.setup != setup:
-            continue
-        for change in difference.changes[delta.setup]:
-            key = (change.id, change.sentence)
-            first.setdefault(key, change)
-            found.setdefault(key, []).append(delta.setup)
-    told = [Told(first[key], tuple(states)) for key, states in found.items()]
-    return sorted(told, key=lambda each: HARMS.index(each.change.harm))
-
-
-def _change(told: Told, all_told: list[Told], difference: Difference, page: Page) -> list[str]:
-    change = told.change
-    where = _where(told, difference)
-    lines = _item(change.sentence + (f" {where}" if where else ""), page)
-    for place in _places(change, difference):
-        lines += [page.paint(line, "quiet") for line in _wrap(f"    {place}", page, 6)]
-    below = [each for each in all_told if each.change.under == change.id and set(each.states) & set(told.states)]
-    if below:
+def _told(item: Item, difference: Difference, page: Page) -> list[str]:
+    lines = _item(item.text, page)
+    if item.told is not None:
+        for place in _places(item.told.change, difference):
+            lines += [page.paint(line, "quiet") for line in _wrap(f"    {place}", page, 6)]
+    if item.below:
         lines += _wrap("    Because of this:", page, 4)
-        for each in below:
-            lines += _wrap(f"    - {visible(each.change.sentence)}", page, 6)
+        for each in item.below:
+            lines += _wrap(f"    - {visible(each.text)}", page, 6)
     return lines
-
-
-def _where(told: Told, difference: Difference) -> str:
-    """The states, where it is not true of all that both sides have."""
-    if told.change.kind == "setup":
-        return ""
-    usual = tuple(delta.setup for delta in difference.states if delta.presence == BOTH)
-    if told.states == usual or len(usual) == 1:
-        return ""
-    setups = [difference.words.setup(setup) for setup in told.states if setup is not None]
-    parts = (["unpatched"] if None in told.states else []) + ([f"in {', '.join(setups)}"] if setups else [])
-    return f"({' and '.join(parts)})"
 
 
 def _places(change: Change, difference: Difference) -> list[str]:
-    texts = []
-    for side, at in change.cause[:_SHOWN_PLACES]:
-        spot = (difference.old if side == BEFORE else difference.new).spot(at)
-        if spot is not None:
-            texts.append(f"{visible(spot.file)}:{spot.line}:{spot.column} ({side})")
+    shown = places(change, difference, _SHOWN_PLACES)
+    texts = [f"{visible(spot.file)}:{spot.line}:{spot.column} ({side})" for side, spot in shown]
     more = len(change.cause) - _SHOWN_PLACES
     return [", ".join(texts) + (f" and {more} more" if more > 0 else "")] if texts else []
 

@@ -1,0 +1,63 @@
+"""Writing what a difference changes as a table `[allowed]`, for `routecode diff --write-allowed`."""
+
+from pathlib import Path
+
+from routecode.change.allowed import judged
+from routecode.change.difference import IDENTICAL, TEXT_ONLY, Difference
+from routecode.change.matched import BEFORE
+from routecode.cli.advice import advise
+from routecode.cli.failure import Refused
+from routecode.cli.say import tell
+from routecode.files.write import write_file
+from routecode.ground.finding import Mistake
+from routecode.show.allowed import allowed_text
+from routecode.show.escape import visible
+
+
+def write_allowed(difference: Difference, output: Path, force: bool, root: Path) -> None:
+    """Write the table to a file, whole or not at all; what is there and says something else is only replaced with `force`."""
+    if difference.result in (IDENTICAL, TEXT_ONLY):
+        do = "Name two revisions that differ: routecode diff A..B --write-allowed FILE"
+        raise Refused(Mistake("nothing-to-allow", "No wiring differs, so there is nothing to allow.", do=do))
+    data = allowed_text(difference).encode()
+    there = _there(output)
+    if there is not None and there != data and not force:
+        do = "Choose another name, or say --force."
+        raise Refused(Mistake("file-exists", f'There is a file "{output}" that says something else.', do=do))
+    if there != data:
+        problem = write_file(output, data, overwrite=force)
+        if problem is not None:
+            raise Refused(problem)
+    tell(f"Written: {visible(str(output))}\n")
+    _advise(difference, output, root)
+
+
+def _there(output: Path) -> bytes | None:
+    """What is in the file; None where there is none."""
+    try:
+        return output.read_bytes()
+    except FileNotFoundError:
+        return None
+    except OSError as error:
+        text = f'The file "{output}" cannot be read: {error.strerror or error}.'
+        raise Refused(Mistake("file-unreadable", text)) from error
+
+
+def _advise(difference: Difference, output: Path, root: Path) -> None:
+    """What must be known before it counts."""
+    written, folder = output.resolve(), root.resolve()
+    if written.suffix != ".toml" or folder not in written.parents:
+        do = f"Write it to a file that ends in .toml, below {folder}."
+        advise(Mistake("not-in-studio", f'"{output}" is no file of the studio: there it allows nothing.', do=do))
+    now = difference.matched.after.studio.allowed
+    if now is not None and folder / now.place.file != written:
+        text = f"There is a table [allowed] in {now.place.file} too; keys that both give are a mistake."
+        advise(
+            Mistake(
+                "allowed-twice", text, do=f"Take `others` and `wiring` out of {now.place.file}, or the whole table."
+            )
+        )
+    verdict = judged(difference)
+    if any(each.side == BEFORE or not verdict.differs for each in verdict.beyond):
+        text = "What was allowed before this rewiring does not allow it, and still holds for this range."
+        advise(Mistake("allowed-before", text, do="Record what is allowed first, and the rewiring after it."))
