@@ -12,8 +12,10 @@ import click
 
 from routecode.cli import asked, options
 from routecode.cli.failure import Refused
+from routecode.cli.quoted import quoted
 from routecode.cli.say import say, tell
 from routecode.ground.finding import Mistake
+from routecode.ground.nearest import did_you_mean
 
 if TYPE_CHECKING:
     from routecode.show.drawing.drawing import Asked, Drawn, Plan
@@ -47,6 +49,10 @@ _HOW = "Install it with: pip install graphviz-pure"
     help="All of it, however large. Without it a change of a large studio is drawn with what is near it.",
 )
 @click.option(
+    "--face", "bay", metavar="BAY", help="The face of this bay instead: its jacks, what is wired behind them."
+)
+@click.option("--rear", is_flag=True, help="With --face: as it is seen from behind, where one solders.")
+@click.option(
     "--dot", "dot", metavar="PROGRAM", envvar=SETTING, help=f"The graphviz program to use (or set {SETTING})."
 )
 @click.option("--force", is_flag=True, help="Replace files that were not drawn by routecode.")
@@ -58,18 +64,23 @@ def command(
     form: str | None,
     place: str | None,
     whole: bool,
+    bay: str | None,
+    rear: bool,
     dot: str | None,
     force: bool,
 ) -> None:
     """Draw the wiring, or the difference between two states of it.
 
     Signals flow from top to bottom. For a range the three pictures share one layout: what did not change is at the same
-    place in each.
+    place in each. With --face one bay is drawn as it looks, jack by jack.
     """
     form = _form(form, output)
+    if bay is not None or rear:
+        _write_face(_face(folder, what, setup, bay, rear), form, place is not None or whole, output, force)
+        return
     request = _request(folder, what, setup, place, whole)
     if output is None:
-        output = Path(f"{_file_name(request)}.{form}")
+        output = Path(f"{_file_name(request.title, request.setup or '')}.{form}")
     engine = find_engine(dot)
     if engine is None:
         _without_engine(request, output, force)
@@ -105,22 +116,24 @@ def _request(folder: Path, what: str | None, setup: str | None, place: str | Non
         found = asked.one(folder, what)
         asked.checked_setup(found.opened, setup)
         after = asked.circuit_of(found.opened)
-        return Asked(None, after, _title(found.opened), (found.called,), setup, place, whole)
+        return Asked(None, after, title_of(found.opened), (found.called,), setup, place, whole)
     before, after_side = asked.both(folder, what)
     if setup is None or setup not in asked.circuit_of(before).setups:
         asked.checked_setup(after_side, setup)
-    called = tuple(_called(folder, side) for side in (before, after_side))
+    called = tuple(called_side(folder, side) for side in (before, after_side))
     return Asked(
-        asked.circuit_of(before), asked.circuit_of(after_side), _title(after_side), called, setup, place, whole
+        asked.circuit_of(before), asked.circuit_of(after_side), title_of(after_side), called, setup, place, whole
     )
 
 
-def _title(opened: "Opened") -> str:
+def title_of(opened: "Opened") -> str:
+    """What the studio is called above a picture."""
     head = asked.circuit_of(opened).plant.studio.head
     return head.title or "Studio"
 
 
-def _called(folder: Path, opened: "Opened") -> str:
+def called_side(folder: Path, opened: "Opened") -> str:
+    """What a side is called below a picture."""
     return (
         "the files as they are now"
         if opened.name == asked.WORKTREE
@@ -128,13 +141,48 @@ def _called(folder: Path, opened: "Opened") -> str:
     )
 
 
-def _file_name(request: "Asked") -> str:
-    """A name made of the studio's title and the setup: letters and digits that every system allows."""
-    words = [request.title, request.setup or ""]
+def _file_name(*words: str) -> str:
+    """A name made of the studio's title and what else is given: letters and digits that every system allows."""
     text = "-".join(
         "".join(sign if sign.isascii() and sign.isalnum() else " " for sign in word).lower() for word in words if word
     )
     return "-".join(text.replace("-", " ").split())[:60] or "drawing"
+
+
+# -- the face of a bay --------------------------------------------------------------------------------------------------
+
+
+def _face(folder: Path, what: str | None, setup: str | None, bay: str | None, rear: bool) -> "tuple[str, Drawn]":
+    """The face of a bay, and what its file is called where the user does not say it."""
+    from routecode.show.drawing.drawing import Drawn
+    from routecode.show.drawing.paint import View
+    from routecode.show.faces.face import face_file
+
+    if bay is None:
+        raise Refused(Mistake("no-bay", "--rear is for the face of a bay.", do="Name the bay: --face BAY --rear"))
+    if what is not None and ".." in what:
+        do = f"Name one revision. What differs between two, on the faces too: routecode review {quoted(what)}"
+        raise Refused(Mistake("one-state", "A face shows one state of the studio.", do=do))
+    found = asked.one(folder, what)
+    asked.checked_setup(found.opened, setup)
+    circuit = asked.circuit_of(found.opened)
+    if bay not in circuit.plant.bays:
+        names = sorted(circuit.plant.bays)
+        known = f"There are: {', '.join(names)}." if names else "The studio has no bays."
+        raise Refused(Mistake("unknown-bay", f"There is no bay {bay}.", do=did_you_mean(bay, names) or known))
+    name = _file_name(title_of(found.opened), bay, "rear" if rear else "", setup or "")
+    text = face_file(circuit, bay, rear=rear, setup=setup, called=found.called)
+    return name, Drawn(View.ONE, text.encode())
+
+
+def _write_face(named: "tuple[str, Drawn]", form: str, part: bool, output: Path | None, force: bool) -> None:
+    if form != "svg":
+        do = "End the name with .svg. A browser shows, prints and converts it."
+        raise Refused(Mistake("face-format", f"The face of a bay is written as SVG, not as {form}.", do=do))
+    if part:
+        do = "Leave --around and --whole out."
+        raise Refused(Mistake("face-whole", "The face of a bay is always the whole bay.", do=do))
+    _write(named[1], output or Path(f"{named[0]}.svg"), force)
 
 
 # -- graphviz -----------------------------------------------------------------------------------------------------------
