@@ -10,12 +10,14 @@ from routecode.change.changes import Change, changes_of
 from routecode.change.delta import BOTH, Measure, StateDelta
 from routecode.change.fact import Fact
 from routecode.change.facts import differing
-from routecode.change.identity import Identity, Renamed, identify
+from routecode.change.guess import guess
+from routecode.change.identity import PROBABLE, Identity, Renamed
 from routecode.change.matched import Matched
 from routecode.change.moves import Moves, moves
 from routecode.change.needs import NeedChange, needs_of
+from routecode.change.partners import identify
 from routecode.change.proof import Proofs
-from routecode.change.records import JackRow, cabling, equipment, jack_rows
+from routecode.change.records import JackRow, Listed, cabling, equipment, guessed, jack_rows
 from routecode.change.words import Words
 from routecode.circuit.circuit import Circuit
 from routecode.ground.finding import Finding
@@ -32,11 +34,17 @@ class Compared:
     before: Circuit
     after: Circuit
     same_text: bool = False
+    guessing: bool = True
+    """Whether names that only probably read otherwise are taken so."""
 
     @cached_property
     def identity(self) -> Identity:
         """Which names read otherwise."""
-        return identify(self.before.plant, self.after.plant)
+        identity = identify(self.before.plant, self.after.plant)
+        if self.guessing and not self.same_text:
+            guess(self.before.plant, self.after.plant, identity)
+            identity.sort()
+        return identity
 
     @cached_property
     def matched(self) -> Matched:
@@ -83,6 +91,11 @@ class Compared:
         return self.identity.renamed
 
     @cached_property
+    def guessed(self) -> list[str]:
+        """Sentences about names that probably read otherwise."""
+        return guessed([one for one in self.renamed if one.how == PROBABLE], self.matched, self.words)
+
+    @cached_property
     def result(self) -> str:
         """One of RESULTS."""
         if self.same_text:
@@ -109,14 +122,24 @@ class Compared:
         return jack_rows(self.states[0].points_lost, self.states[0].points_gained, self.facts, self.words, self.moves)
 
     @cached_property
-    def cabling(self) -> list[str]:
+    def cables(self) -> list[Listed]:
         """Cables that are new, gone or described otherwise."""
         return [] if self.same_text else cabling(self.matched, self.words)
 
     @cached_property
-    def equipment(self) -> list[str]:
+    def things(self) -> list[Listed]:
         """Units and bays that are new, gone, moved or called otherwise."""
         return [] if self.same_text else equipment(self.matched, self.words)
+
+    @property
+    def cabling(self) -> list[str]:
+        """What is said of `cables`."""
+        return [line.text for line in self.cables]
+
+    @property
+    def equipment(self) -> list[str]:
+        """What is said of `things`."""
+        return [line.text for line in self.things]
 
     def besides(self, setup: str | None = None, *, one: bool = False) -> list[str]:
         """What differs and is told neither by a change nor in a list above; with `one` in the state `setup` alone."""
@@ -139,12 +162,12 @@ class Compared:
 class Difference(Compared):
     """Two opened revisions compared (ValueError where one has no circuit)."""
 
-    def __init__(self, before: Opened, after: Opened) -> None:
+    def __init__(self, before: Opened, after: Opened, *, guessing: bool = True) -> None:
         same = before.files.texts == after.files.texts
         old, new = (after.circuit if same else before.circuit), after.circuit
         if old is None or new is None:
             raise ValueError("a studio with mistakes cannot be compared")
-        super().__init__(old, new, same)
+        super().__init__(old, new, same, guessing)
         self.old = before
         self.new = after
 

@@ -6,11 +6,12 @@ from typing import NamedTuple
 
 from routecode.change.delta import Point
 from routecode.change.fact import Fact
+from routecode.change.identity import PROBABLE, Renamed
 from routecode.change.joints import differing_wires
 from routecode.change.matched import AFTER, BEFORE, Matched
 from routecode.change.moves import Moves
 from routecode.change.words import Label, Words, in_order, label, many, several
-from routecode.circuit.plant import PlacedBay, PlacedUnit, Wire
+from routecode.circuit.plant import PlacedBay, PlacedUnit, Plant, Wire
 from routecode.ground.order import natural
 from routecode.language.ranges import fold
 
@@ -218,6 +219,8 @@ def _renames(matched: Matched, words: Words) -> list[Listed]:
     lines: list[Listed] = []
     ports: dict[tuple[str, str], list[tuple[Label, Label]]] = defaultdict(list)
     for kind, before, after, how in matched.identity.renamed:
+        if how == PROBABLE:
+            continue  # told among the risks
         if kind == "port":
             unit, _, new = after.partition("/")
             ports[unit, how].append((_bare(before.partition("/")[2]), _bare(new)))
@@ -232,6 +235,31 @@ def _renames(matched: Matched, words: Words) -> list[Listed]:
 
 
 _HOW = {"declared": "the text says so", "proved": "same ports, same wiring"}
+
+
+def guessed(renamed: Iterable[Renamed], matched: Matched, words: Words) -> list[str]:
+    """What is probably called otherwise, one sentence each; the ports of one unit together."""
+    lines: list[str] = []
+    ports: dict[str, list[tuple[Label, Label]]] = defaultdict(list)
+    for kind, before, after, _ in renamed:
+        if kind == "port":
+            unit, _, new = after.partition("/")
+            ports[unit].append((_bare(before.partition("/")[2]), _bare(new)))
+            continue
+        was, now = (_called(plant, kind, name) for plant, name in ((matched.before, before), (matched.after, after)))
+        if was == now:
+            was, now = before, after
+        lines.append(f"Probably renamed: {was} is now called {now}.")
+    for unit, pairs in ports.items():
+        was, now = (_few(in_order([pair[which] for pair in pairs])) for which in (0, 1))
+        verb = "are" if len(pairs) > 1 else "is"
+        lines.append(f"Probably renamed: {words.unit(unit)} {was} {verb} now called {now}.")
+    return lines
+
+
+def _called(plant: Plant, kind: str, name: str) -> str:
+    """What people call a thing."""
+    return getattr(plant.studio, kind)[name].title or name
 
 
 def _bare(port: str) -> Label:

@@ -16,20 +16,58 @@ from routecode.studio.opened import Opened
 @options.in_folder
 @options.setup
 @click.option("--expand", is_flag=True, help="List every path, feed and point that differs, one by one.")
+@options.no_guess
 @click.option("--exit-code", is_flag=True, help="End with status 1 where anything differs.")
+@click.option(
+    "--write-allowed",
+    "output",
+    metavar="FILE",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="Write a table [allowed] that lists exactly what changed; what later goes beyond it is told.",
+)
+@click.option("--force", is_flag=True, help="Replace a file that says something else.")
+@click.option(
+    "--undo",
+    "undo",
+    metavar="FILE:LINE",
+    help="The other way round: what comes back if the edit on this line, as `diff` prints it, is undone. A change's id will do too.",
+)
 @options.as_json
-def command(between: str | None, folder: Path, setup: str | None, expand: bool, exit_code: bool, as_json: bool) -> int:
+def command(
+    between: str | None,
+    folder: Path,
+    setup: str | None,
+    expand: bool,
+    guessing: bool,
+    exit_code: bool,
+    output: Path | None,
+    force: bool,
+    undo: str | None,
+    as_json: bool,
+) -> int:
     """Say what changed: A..B two revisions, A one revision and the files as they are now.
 
     Without either: the last commit and the files as they are now, recorded or not. A revision is a commit, `last`, a date, a tag, or a
-    number (1 is the newest change).
+    number (1 is the newest change). Status 1 where a change goes beyond what the table [allowed] permits.
     """
+    if force and output is None:
+        raise click.UsageError("--force goes with --write-allowed FILE.")
+    from routecode.change.allowed import judged
     from routecode.change.difference import Difference
 
     before, after = asked.both(folder, between)
     if setup is not None and not _known(before, setup):
         setup = asked.checked_setup(after, setup)
-    difference = Difference(before, after)
+    difference = Difference(before, after, guessing=guessing)
+    if undo is not None:
+        from routecode.cli.undo import tell
+
+        tell(difference, undo, setup, asked.prefix_of(folder), as_json=as_json)
+        return 0
+    if output is not None:
+        from routecode.cli.permit import write_allowed
+
+        write_allowed(difference, output, force, asked.root_of(folder))
     if as_json:
         from routecode.show.difference_document import difference_document
         from routecode.show.document import written
@@ -37,7 +75,8 @@ def command(between: str | None, folder: Path, setup: str | None, expand: bool, 
         say(written(difference_document(difference, setup, one=setup is not None)))
     else:
         _text(folder, between, difference, setup, expand)
-    return int(exit_code and difference.result != "identical")
+    beyond = bool(judged(difference).shown(setup, setup is not None))
+    return int(beyond or (exit_code and difference.result != "identical"))
 
 
 def _known(opened: Opened, setup: str) -> bool:

@@ -45,3 +45,15 @@ def revision(function: Decorated) -> Decorated:
         help="As it was recorded: a commit, `last`, a date, a tag, a number (1 is the newest change). Without it: the "
         "files as they are now.",
     )(function)
+
+
+def no_guess(function: Decorated) -> Decorated:
+    """`--no-guess`, as `guessing` (true without it)."""
+    return click.option(
+        "--no-guess",
+        "guessing",
+        is_flag=True,
+        flag_value=False,
+        default=True,
+        help="Take names for the same only where the text says so (was) or where ports and wiring prove it.",
+    )(function)

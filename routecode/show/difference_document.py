@@ -2,13 +2,15 @@
 
 from collections.abc import Iterable
 
+from routecode.change.allowed import Judged, judged
 from routecode.change.changes import Change
 from routecode.change.delta import Pair, Point, Rerouted, StateDelta
 from routecode.change.difference import Difference
 from routecode.change.matched import BEFORE, Matched
 from routecode.change.view import SeenFeed
+from routecode.ground.place import At
 from routecode.show.document import Row, place
-from routecode.show.documents import CAUSE, CHANGE, DIFF, FEED, PATH, POINT, RENAMED, REROUTED, STATE, WAY
+from routecode.show.documents import BEYOND, CAUSE, CHANGE, DIFF, FEED, PATH, POINT, RENAMED, REROUTED, STATE, WAY
 from routecode.show.paths import finding_rows
 
 
@@ -16,6 +18,7 @@ def difference_document(difference: Difference, only: str | None = None, *, one:
     """The document; with `one` just the state `only`."""
     teller = _Names(difference.matched)
     states = [_state(delta, difference, teller) for delta in difference.states if not one or delta.setup == only]
+    verdict = judged(difference)
     renamed = sorted({(each.before, each.after, each.how) for each in difference.renamed})
     return DIFF.answer(
         difference.old.name,
@@ -27,7 +30,19 @@ def difference_document(difference: Difference, only: str | None = None, *, one:
             "new": finding_rows(difference.findings_new, difference.new),
             "gone": finding_rows(difference.findings_gone, difference.old),
         },
+        _beyond(verdict, difference, only, one),
+        sorted(each.written.id or "" for each in verdict.awaited),
     )
+
+
+def _beyond(verdict: Judged, difference: Difference, only: str | None, one: bool) -> list[Row]:
+    rows = []
+    for each in verdict.shown(only, one):
+        spot = (difference.old if each.side == BEFORE else difference.new).spot(each.at)
+        ids = (each.print, None) if each.change is not None else (None, each.print)
+        order = (each.print, each.setup or "", each.rule, each.side)
+        rows.append((order, (*ids, each.setup, each.rule, each.side, place(spot))))
+    return BEYOND.rows([row for _, row in sorted(rows, key=lambda row: row[0])])
 
 
 class _Names:
@@ -82,11 +97,14 @@ def _state(delta: StateDelta, difference: Difference, names: _Names) -> Row:
     )
 
 
-def _change(change: Change, difference: Difference) -> Row:
-    causes = [
-        CAUSE.row(side, place((difference.old if side == BEFORE else difference.new).spot(at)))
-        for side, at in change.cause
+def causes(places: Iterable[tuple[str, At]], difference: Difference) -> list[Row]:
+    """Places in the text, each with its side."""
+    return [
+        CAUSE.row(side, place((difference.old if side == BEFORE else difference.new).spot(at))) for side, at in places
     ]
+
+
+def _change(change: Change, difference: Difference) -> Row:
     return CHANGE.row(
         change.id,
         change.kind,
@@ -96,7 +114,7 @@ def _change(change: Change, difference: Difference) -> Row:
         list(change.channels),
         list(change.names),
         change.under,
-        causes,
+        causes(change.cause, difference),
         change.proof,
         change.sentence,
     )

@@ -1,8 +1,9 @@
 """The JSON documents: the shape of each, declared once. They are filled in by the modules of their answers."""
 
+from routecode.change.allowed import RULES as ALLOWED_RULES
 from routecode.ground.finding import Severity
 from routecode.show.document import ANYWHERE, Document
-from routecode.show.shape import OneOf, OrNull, Record, Several, Shape, Whole, Word, Yes
+from routecode.show.shape import OneOf, OrNull, Real, Record, Several, Shape, Whole, Word, Yes
 
 REVISION = Word("The full id of a commit, or `worktree`.")
 SETUP = OrNull(Word(), "The setup; null is unpatched.")
@@ -38,6 +39,26 @@ FEED = Record(
         ("either", Yes("Between passive ends only.")),
     )
 )
+FIGURES = Record(
+    (
+        ("kind", Word("The kind of signal of the driving port.")),
+        ("arriving_dbu", OrNull(Real(), "The nominal level that arrives, loading included.")),
+        ("source_ohms", OrNull(Real(), "The impedance behind the driving port.")),
+        ("load_ohms", OrNull(Real(), "All its loads side by side.")),
+        ("loss_db", OrNull(Real(), "What the loads cost, 0 or less.")),
+        ("headroom_db", OrNull(Real(), "The maximum of the receiving port less what arrives.")),
+        ("dbfs", OrNull(Real(), "What arrives, against full scale.")),
+        ("corner_hz", OrNull(Real(), "Where source, loads and cables lose 3 dB; at most this.")),
+        ("legs", OrNull(OneOf(("balanced", "unbalanced", "cold grounded", "one leg")), "How the line arrives.")),
+        ("phantom_supplied", OrNull(Yes(), "Phantom power at the driving port; null where no leg carries any.")),
+        ("phantom_volts", OrNull(Several(Real()), "What may be left of it: least and most over the tolerances.")),
+        ("metres", OrNull(Real(), "Cable on the way; null where not all of it says its length.")),
+        ("receivers", Whole("How many inputs the driving port feeds.")),
+        ("usual", Yes("Whether a level or load rests on a usual figure that nobody wrote down.")),
+    ),
+    "The figures of a feed.",
+)
+FIGURED = Record((("from", Word("The driving port.")), ("to", Word("The receiving port.")), ("figures", FIGURES)))
 PATH = Record(
     (
         ("from", Word("The source.")),
@@ -80,6 +101,7 @@ PATHS = Document(
         ("count", Whole("How many paths there are, exactly.")),
         ("points", Several(POINT, "What is wired behind each jack.")),
         ("feedback", Several(LOOP, "Every loop.")),
+        ("figures", OrNull(Several(FIGURED), "Of every feed, port by port; null where they were not asked for.")),
         ("findings", Several(FINDING, "What was found in this state and is not accepted.")),
     ),
 )
@@ -92,6 +114,7 @@ STEP = Record(
         ("joints", Several(Word(), "What a feed passes: cables, normals, link plugs, cords, mults.")),
         ("polarity", OneOf(("kept", "reversed", "mixed"))),
         ("either", Yes("Between passive ends only.")),
+        ("figures", OrNull(FIGURES, "Of a feed between two ports.")),
     )
 )
 TRACE = Document(
@@ -148,7 +171,18 @@ STATE = Record(
         ("changes", Several(CHANGE, "The raw sets told: worst first.")),
     )
 )
-RENAMED = Record((("before", Word()), ("after", Word()), ("how", OneOf(("declared", "proved")))))
+BEYOND = Record(
+    (
+        ("change", OrNull(Word(), "The id of the change; null where it is wiring.")),
+        ("wiring", OrNull(Word(), "The fingerprint of a piece of wiring; null where it is a change.")),
+        ("setup", SETUP),
+        ("rule", OneOf(ALLOWED_RULES, "Which rule of the table does not allow it.")),
+        ("side", OneOf(("before", "after"), "The side whose table says so.")),
+        ("place", ANYWHERE),
+    ),
+    "What goes beyond what the studio allows to change.",
+)
+RENAMED = Record((("before", Word()), ("after", Word()), ("how", OneOf(("declared", "proved", "probable")))))
 DIFF = Document(
     "diff",
     "What `routecode diff --json` prints. Names of the before side are given as they read after.",
@@ -159,7 +193,28 @@ DIFF = Document(
         ("states", Several(STATE, "Unpatched, then every setup of either side.")),
         ("renamed", Several(RENAMED, "Names that read otherwise.")),
         ("findings", Record((("new", Several(FINDING)), ("gone", Several(FINDING))))),
+        ("beyond", Several(BEYOND, "What goes beyond what is allowed.")),
+        ("awaited", Several(Word(), "Ids of changes that are listed as allowed and are not there.", distinct=True)),
     ),
 )
 
-DOCUMENTS = (CHECK, PATHS, TRACE, RULES, DIFF)
+UNDONE = Record(
+    (
+        ("setup", SETUP),
+        ("back", Several(PATH, "Paths that come back.")),
+        ("gone", Several(PATH, "Paths that go again.")),
+        ("sentences", Several(Word(), "What a person is told. Outside the contract.")),
+    )
+)
+UNDO = Document(
+    "undo",
+    "What `routecode diff --undo --json` prints.",
+    (
+        ("before", REVISION),
+        ("after", REVISION),
+        ("edit", Several(CAUSE, "Where in the text the edit stands.")),
+        ("states", Several(UNDONE, "The states it holds in, with it undone.")),
+    ),
+)
+
+DOCUMENTS = (CHECK, PATHS, TRACE, RULES, DIFF, UNDO)
