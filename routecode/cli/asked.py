@@ -22,6 +22,7 @@ if TYPE_CHECKING:  # git costs a tenth of a second to load, and the work tree ne
     from routecode.files.git import Commit, Repository
 
 WORKTREE = "worktree"
+STAGED = "staged"
 AS_IT_IS = "The studio as it is"
 _TITLE = 60
 
@@ -89,6 +90,8 @@ def one(folder: Path, text: str | None) -> Asked:
     """The revision that a person names, or the work tree where none is named."""
     if text is None:
         return Asked(worktree(folder), "the files as they are now", prefix_of(folder))
+    if text == STAGED:
+        return Asked(staged(folder), "what is staged", prefix_of(folder))
     commit = commit_of(folder, text)
     return Asked(_opened_commit(folder, commit), called(commit), "")
 
@@ -98,8 +101,15 @@ def worktree(folder: Path, like: Opened | None = None) -> Opened:
     return _fine(Opened(read_worktree(root_of(folder)), WORKTREE, today(), like), prefix_of(folder))
 
 
+def staged(folder: Path, like: Opened | None = None) -> Opened:
+    """The files as they are staged for the next commit; with mistakes it is refused."""
+    return _fine(Opened(repository_of(folder).staged(), STAGED, today(), like), prefix_of(folder))
+
+
 def revision(folder: Path, text: str) -> Opened:
-    """A recorded revision (commit, `last`, date, tag, number); with mistakes it is refused."""
+    """A recorded revision (commit, `last`, date, tag, number), or what is staged; with mistakes it is refused."""
+    if text == STAGED:
+        return staged(folder)
     return _opened_commit(folder, commit_of(folder, text))
 
 
@@ -112,7 +122,14 @@ def both(folder: Path, text: str | None) -> tuple[Opened, Opened]:
     first = revision(folder, before or "last")
     if not dots:
         return first, worktree(folder, first)
+    if after == STAGED:
+        return first, staged(folder, first)
     return first, _opened_commit(folder, commit_of(folder, after or "last"), first)
+
+
+def named(folder: Path, text: str) -> str:
+    """A revision as a person is told of it."""
+    return "what is staged" if text == STAGED else called(commit_of(folder, text))
 
 
 def prefix_of(folder: Path) -> str:
@@ -123,6 +140,15 @@ def prefix_of(folder: Path) -> str:
     except ValueError:  # another drive
         way = root.as_posix()
     return "" if way == "." else f"{way}/"
+
+
+def from_top(folder: Path) -> str:
+    """What stands before the names of files so that they are those of the repository; empty where there is none."""
+    try:
+        studio = repository_of(folder).studio
+    except Refused:
+        return ""
+    return f"{studio}/" if studio else ""
 
 
 def called(commit: "Commit") -> str:

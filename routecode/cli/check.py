@@ -6,6 +6,7 @@ from pathlib import Path
 import click
 
 from routecode.cli import asked, options
+from routecode.cli.annotated import annotated
 from routecode.cli.say import page_of, say
 from routecode.ground.finding import Severity
 
@@ -21,9 +22,12 @@ from routecode.ground.finding import Severity
     help="The worst that may be found without failing.",
 )
 @click.option("--notes", is_flag=True, help="Every note in full, with its place and its reason.")
+@options.formats("annotations")
 @options.as_json
 @click.pass_context
-def command(ctx: click.Context, folder: Path, at: str | None, tolerate: str, notes: bool, as_json: bool) -> None:
+def command(
+    ctx: click.Context, folder: Path, at: str | None, tolerate: str, notes: bool, annotations: bool, as_json: bool
+) -> None:
     """Say what is wrong with the wiring.
 
     Errors and hazards make the exit status 1; `--tolerate` moves that line. A finding that is meant to be so is
@@ -32,11 +36,19 @@ def command(ctx: click.Context, folder: Path, at: str | None, tolerate: str, not
     from routecode.show.check import Judged, check_document, check_text
     from routecode.show.document import written
 
-    found = asked.one(folder, at)
+    if annotations and as_json:
+        raise click.UsageError("Choose one of --annotations and --json.")
+    with annotated(folder, on=annotations):
+        found = asked.one(folder, at)
     plant = asked.circuit_of(found.opened).plant
     judged = Judged(found.opened, plant, found.opened.report.findings, Severity(tolerate))
     if as_json:
         say(written(check_document(judged)))
+    elif annotations:
+        from routecode.show.annotations import of_findings
+
+        lines = of_findings(found.opened.report.findings, found.opened, asked.from_top(folder))
+        say("".join(f"{line}\n" for line in lines))
     else:
         say(check_text(judged, page_of(found.opened, sys.stdout, found.prefix), found.called, notes=notes))
     ctx.exit(0 if judged.fine else 1)

@@ -2,13 +2,18 @@
 
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
 from routecode.cli import asked, options
+from routecode.cli.annotated import annotated
 from routecode.cli.quoted import quoted
 from routecode.cli.say import page_of, say, sentences
 from routecode.studio.opened import Opened
+
+if TYPE_CHECKING:
+    from routecode.change.difference import Difference
 
 
 @click.command("diff")
@@ -32,69 +37,113 @@ from routecode.studio.opened import Opened
     metavar="FILE:LINE",
     help="The other way round: what comes back if the edit on this line, as `diff` prints it, is undone. A change's id will do too.",
 )
+@options.formats("markdown", "annotations", "draft")
 @options.as_json
 def command(
-    between: str | None,
-    folder: Path,
-    setup: str | None,
-    expand: bool,
-    guessing: bool,
-    exit_code: bool,
-    output: Path | None,
-    force: bool,
-    undo: str | None,
-    as_json: bool,
+    between: str | None, folder: Path, setup: str | None, output: Path | None, undo: str | None, **flags: bool
 ) -> int:
     """Say what changed: A..B two revisions, A one revision and the files as they are now.
 
-    Without either: the last commit and the files as they are now, recorded or not. A revision is a commit, `last`, a date, a tag, or a
-    number (1 is the newest change). Status 1 where a change goes beyond what the table [allowed] permits.
+    Without either: the last commit and the files as they are now, recorded or not. A revision is a commit, `last`, a date, a tag, a
+    number (1 is the newest change), or `staged`. Status 1 where a change goes beyond what the table [allowed] permits.
     """
-    if force and output is None:
-        raise click.UsageError("--force goes with --write-allowed FILE.")
+    asked_for = Flags(**flags)
+    asked_for.check(output)
     from routecode.change.allowed import judged
     from routecode.change.difference import Difference
 
-    before, after = asked.both(folder, between)
+    with annotated(folder, on=asked_for.annotations):
+        before, after = asked.both(folder, between)
     if setup is not None and not _known(before, setup):
         setup = asked.checked_setup(after, setup)
-    difference = Difference(before, after, guessing=guessing)
+    difference = Difference(before, after, guessing=asked_for.guessing)
     if undo is not None:
         from routecode.cli.undo import tell
 
-        tell(difference, undo, setup, asked.prefix_of(folder), as_json=as_json)
+        tell(difference, undo, setup, asked.prefix_of(folder), as_json=asked_for.as_json)
         return 0
     if output is not None:
         from routecode.cli.permit import write_allowed
 
-        write_allowed(difference, output, force, asked.root_of(folder))
-    if as_json:
+        write_allowed(difference, output, asked_for.force, asked.root_of(folder))
+    _tell(folder, between, difference, setup, asked_for)
+    beyond = bool(judged(difference).shown(setup, setup is not None))
+    return int(beyond or (asked_for.exit_code and difference.result != "identical"))
+
+
+class Flags(NamedTuple):
+    """What is asked for beside the revisions."""
+
+    expand: bool
+    guessing: bool
+    exit_code: bool
+    force: bool
+    markdown: bool
+    annotations: bool
+    draft: bool
+    as_json: bool
+
+    def check(self, output: Path | None) -> None:
+        """Refuse what does not go together."""
+        if self.force and output is None:
+            raise click.UsageError("--force goes with --write-allowed FILE.")
+        formats = {
+            "--markdown": self.markdown,
+            "--annotations": self.annotations,
+            "--draft": self.draft,
+            "--json": self.as_json,
+        }
+        given = [name for name, on in formats.items() if on]
+        if len(given) > 1:
+            raise click.UsageError(f"Choose one of {' and '.join(given)}.")
+
+
+def _tell(folder: Path, between: str | None, difference: "Difference", setup: str | None, flags: Flags) -> None:
+    """Print the answer in the form that is asked for."""
+    from routecode.show.difference_sections import Scope
+
+    scope = Scope(setup, setup is not None, flags.expand)
+    if flags.as_json:
         from routecode.show.difference_document import difference_document
         from routecode.show.document import written
 
         say(written(difference_document(difference, setup, one=setup is not None)))
+    elif flags.annotations:
+        from routecode.show.annotations import of_difference
+
+        say("".join(f"{line}\n" for line in of_difference(difference, scope, asked.from_top(folder))))
+    elif flags.draft:
+        from routecode.show.difference import drafted_message
+
+        say(drafted_message(difference))
+    elif flags.markdown:
+        from routecode.show.difference_markdown import difference_markdown
+
+        names = between or "last"
+        say(difference_markdown(difference, *_names(folder, between, difference), scope, f"routecode diff {names}"))
     else:
-        _text(folder, between, difference, setup, expand)
-    beyond = bool(judged(difference).shown(setup, setup is not None))
-    return int(beyond or (exit_code and difference.result != "identical"))
+        _text(folder, between, difference, setup, flags.expand)
+
+
+def _names(folder: Path, between: str | None, difference: "Difference") -> tuple[str, str]:
+    """What the two sides are called."""
+    names = (between or "last").partition("..")
+    first = asked.named(folder, names[0] or "last")
+    return first, asked.named(folder, names[2] or "last") if names[1] else _now(folder, difference.new)
 
 
 def _known(opened: Opened, setup: str) -> bool:
     return opened.circuit is not None and setup in opened.circuit.setups
 
 
-def _text(folder: Path, between: str | None, difference: object, setup: str | None, expand: bool) -> None:
-    from routecode.change.difference import IDENTICAL, Difference
+def _text(folder: Path, between: str | None, difference: "Difference", setup: str | None, expand: bool) -> None:
+    from routecode.change.difference import IDENTICAL
     from routecode.show.difference import Asked, difference_text
 
-    assert isinstance(difference, Difference)
     if between is None and difference.result == IDENTICAL:
         say(_nothing(folder))
         return
-    names = (between or "last").partition("..")
-    first = asked.called(asked.commit_of(folder, names[0] or "last"))
-    second = asked.called(asked.commit_of(folder, names[2] or "last")) if names[1] else _now(folder, difference.new)
-    question = Asked(first, second, setup, setup is not None, expand)
+    question = Asked(*_names(folder, between, difference), setup, setup is not None, expand)
     say(difference_text(difference, page_of(difference.new, sys.stdout, asked.prefix_of(folder)), question))
 
 

@@ -21,7 +21,9 @@ COMMANDS = {
     "trace": "Follow the signal from one port, channel or jack, both ways.",
     "diff": "Say what a rewiring changes.",
     "draw": "Draw the wiring, or the difference between two states of it.",
-    "rules": "List the rules of `check`, or print the page of one.",
+    "review": "Put a rewiring on one page for a browser, to be reviewed.",
+    "rules": "List rules and kinds of change, or print the page of one.",
+    "plain": "Print one wiring file in plain lines, as git can show it.",
 }
 """Every command with its line of help. The module of a command has its name and holds `command`."""
 

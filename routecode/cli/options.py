@@ -57,3 +57,21 @@ def no_guess(function: Decorated) -> Decorated:
         default=True,
         help="Take names for the same only where the text says so (was) or where ports and wiring prove it.",
     )(function)
+
+
+_FORMATS = {
+    "markdown": "Print Markdown for a pull request, cut where it would not fit into a comment.",
+    "annotations": "Print lines by which continuous integration marks the places in the files.",
+    "draft": "Print a message for the commit: a title, then what changed.",
+}
+
+
+def formats(*names: str) -> Callable[[Decorated], Decorated]:
+    """Flags for forms of the answer, each as a flag of its name."""
+
+    def decorate(function: Decorated) -> Decorated:
+        for name in reversed(names):
+            function = click.option(f"--{name}", name, is_flag=True, help=_FORMATS[name])(function)
+        return function
+
+    return decorate

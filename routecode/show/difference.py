@@ -60,7 +60,11 @@ def difference_text(difference: Difference, page: Page, asked: Asked) -> str:
 
 def draft(before: Opened, after: Opened, *, guessing: bool = True) -> str:
     """A message for the commit that makes `after` of `before`: a title of at most 72 characters, then what changed."""
-    difference = Difference(before, after, guessing=guessing)
+    return drafted_message(Difference(before, after, guessing=guessing))
+
+
+def drafted_message(difference: Difference) -> str:
+    """The same of a difference; empty where nothing differs."""
     sentences = [visible(text) for text in _drafted(difference)]
     if not sentences:
         return "Text only: the wiring is the same" if difference.result == TEXT_ONLY else ""

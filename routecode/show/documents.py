@@ -5,7 +5,7 @@ from routecode.ground.finding import Severity
 from routecode.show.document import ANYWHERE, Document
 from routecode.show.shape import OneOf, OrNull, Real, Record, Several, Shape, Whole, Word, Yes
 
-REVISION = Word("The full id of a commit, or `worktree`.")
+REVISION = Word("The full id of a commit, `worktree`, or `staged`.")
 SETUP = OrNull(Word(), "The setup; null is unpatched.")
 SEVERITY = OneOf(tuple(severity.value for severity in Severity), "How bad it is.")
 
@@ -133,7 +133,19 @@ TRACE = Document(
     ),
 )
 RULE = Record((("id", Word()), ("severity", SEVERITY), ("text", Word("What is wrong.")), ("page", Word())))
-RULES = Document("rules", "What `routecode rules --json` prints.", (("rules", Several(RULE)),))
+KIND = Record(
+    (
+        ("id", Word("The kind of change.")),
+        ("harm", Word("How bad it is, and when.")),
+        ("text", Word("What it is.")),
+        ("examples", Several(Word(), "Sentences that are said of it.")),
+    )
+)
+RULES = Document(
+    "rules",
+    "What `routecode rules --json` prints.",
+    (("rules", Several(RULE)), ("kinds", Several(KIND, "The kinds of change that `diff` tells."))),
+)
 
 WAY = Record(
     (

@@ -1,12 +1,13 @@
 """A studio's files at a commit: chosen by the same rules as in a work tree, links followed within the commit only."""
 
+import os
 import posixpath
 from collections.abc import Sequence
 from pathlib import Path
 
 from routecode.files import tree
 from routecode.files.git.objects import FOLDER, LINK, MODULE, Entry, raw_entries, read_listing, tree_of
-from routecode.files.git.process import Objects, objects, run
+from routecode.files.git.process import Objects, objects, run, said
 from routecode.files.tree import Files
 from routecode.ground.finding import Mistake
 from routecode.ground.place import Spot
@@ -26,14 +27,40 @@ def read_files(top: Path, commit_id: str, studio: str, known: dict[str, bytes] |
         if done is None:
             return Files(studio, {}, (tree.missing_studio(f"the commit {commit_id[:12]}"),))
         if done.status:
-            said = f"The files of the commit {commit_id[:12]} cannot be listed: a part of them is missing or damaged."
-            return Files(studio, {}, (Mistake("object-missing", said, do="Look at the repository with: git fsck"),))
+            told = f"The files of the commit {commit_id[:12]} cannot be listed: a part of them is missing or damaged."
+            return Files(studio, {}, (Mistake("object-missing", told, do="Look at the repository with: git fsck"),))
         reading = _Reading(reader, studio, commit_id, list(read_listing(done.out)), known or {})
         files = reading.files()
     if known is not None:
         known.clear()
         known.update(reading.read)
     return files
+
+
+def read_staged(top: Path, studio: str) -> Files:
+    """The files below `studio` as they are staged for the next commit. What cannot be read is in `mistakes`."""
+    index = os.environ.get("GIT_INDEX_FILE")  # `git commit --all` tells its hooks of another index by it
+    done = run(top, "ls-files", "--stage", "-z", "--full-name", more={"GIT_INDEX_FILE": index} if index else None)
+    if done.status:
+        told = Mistake(
+            "git-failed", "What is staged cannot be listed.", why=said(done.complaint), do="Look at it: git status"
+        )
+        return Files(studio, {}, (told,))
+    below = f"{studio}/".encode("utf-8", errors="surrogateescape") if studio else b""
+    entries, torn = [], False
+    for line in done.out.split(b"\0")[:-1]:
+        facts, _, name = line.partition(b"\t")
+        mode, object_id, stage = facts.split(b" ")
+        if name.startswith(below):
+            torn = torn or stage != b"0"
+            entries.append(Entry(mode.decode().lstrip("0"), object_id.decode(), name[len(below) :]))
+    if torn:
+        told = Mistake(
+            "half-done", "A merge is half done: some files stand in several versions.", do="Finish it first: git status"
+        )
+        return Files(studio, {}, (told,))
+    with objects(top) as reader:
+        return _Reading(reader, studio, "staged", entries, {}).files()
 
 
 def _studio_tree(reader: Objects, commit_id: str, studio: str) -> str | None:

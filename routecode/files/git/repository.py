@@ -9,7 +9,7 @@ from attrs import field, frozen
 from routecode.files.git import history, revision
 from routecode.files.git.objects import Commit, read_commit
 from routecode.files.git.process import NO_GIT, objects, run, said
-from routecode.files.git.reading import read_files
+from routecode.files.git.reading import read_files, read_staged
 from routecode.files.git.record import identity_of, record
 from routecode.files.git.state import State, state_of
 from routecode.files.tree import Files
@@ -73,6 +73,10 @@ class Repository:
     def read(self, commit: Commit, studio: str) -> Files:
         """The studio's files in a commit, chosen as in a work tree. What cannot be read is in `mistakes`."""
         return read_files(self.top, commit.id, studio, self._texts)
+
+    def staged(self) -> Files:
+        """The studio's files as they are staged for the next commit."""
+        return read_staged(self.top, self.studio)
 
     def state(self) -> State:
         """What stands in the way of recording, or should be told."""
