@@ -19,7 +19,7 @@ EXPECTED: tuple[tuple[str, str, set[str]], ...] = (
     ("Comments:", "text-only", set()),
     ("Preamp B bought", "ends-changed", {"gained"}),
     ("by normal", "same-ends", {"rerouted"}),
-    ("Setup for folk", "ends-changed", set()),
+    ("Setup for folk", "ends-changed", {"phantom"}),
     ("comes back on desk channels", "ends-changed", {"feedback", "rerouted"}),
     ("leads made anew", "ends-changed", {"exchanged"}),
     ("extended to 32", "ends-changed", {"gained"}),
@@ -31,6 +31,8 @@ EXPECTED: tuple[tuple[str, str, set[str]], ...] = (
     ("renumbered D309", "text-only", set()),
     ("to the workshop", "ends-changed", {"lost"}),
     ("Compressor B is back", "ends-changed", {"gained"}),
+    ("phantom power on all eight", "same-ends", {"phantom"}),
+    ("channel 1 off again", "same-ends", {"phantom"}),
     ("Stage box and splitter", "ends-changed", {"gained", "split"}),
     ("Setup for foley", "ends-changed", set()),
     ("Cue mixer", "ends-changed", {"gained"}),
@@ -93,6 +95,21 @@ def test_the_diff_of_each_commit(
     document = diff(built, log, words)
     assert document["result"] == result
     assert {change["kind"] for change in unpatched(document)["changes"]} == kinds
+
+
+def test_the_electrical_mistake_is_told_and_is_a_hazard(built: Path, log: list[tuple[str, str]]) -> None:
+    document = diff(built, log, "phantom power on all eight")
+    (folk,) = [state for state in document["states"] if state["setup"] == "folk"]
+    assert [(change["kind"], change["sense"], change["harm"]) for change in folk["changes"]] == [
+        ("phantom", "new", "risk")
+    ]
+    assert [(one["rule"], one["severity"], one["setup"]) for one in document["findings"]["new"]] == [
+        ("phantom-harms", "hazard", "folk")
+    ]
+    assert (
+        routecode("check", "--in", str(built), "--at", next(at for at, text in log if "all eight" in text)).returncode
+        == 1
+    )
 
 
 def test_the_mistake_shows_as_an_exchange_with_its_place_and_a_warning(built: Path, log: list[tuple[str, str]]) -> None:

@@ -89,7 +89,7 @@ def changes_of(
         for change in made
         if len({causes.of(claim, delta.setup, before, after).edits for claim in change.claims}) > 1
     }
-    return _under(sorted((proved(change, delta.setup) for change in made), key=_order), several)
+    return _under(sorted((proved(change, delta.setup) for change in made), key=order_of), several)
 
 
 def _by_cause(claims: list[Claim], sort_of: Callable[[Claim], object]) -> list[list[Claim]]:
@@ -119,7 +119,7 @@ def _change(fold: Fold, text: str, delta: StateDelta, causes: Causes, words: Wor
     subjects, channels = tuple(sorted(map(name, sources))), tuple(sorted(map(name, others | drivers)))
     first = fold.claim
     return Change(
-        _identity(first.kind, first.sense, subjects, channels),
+        identity_of(first.kind, first.sense, subjects, channels),
         first.kind,
         first.sense,
         _harm(first),
@@ -150,7 +150,7 @@ def _setup_change(delta: StateDelta, words: Words) -> Change:
     )
     (fold,) = folded([claim], words, lambda _: ())
     return Change(
-        _identity("setup", sense, (delta.setup,), ()),
+        identity_of("setup", sense, (delta.setup,), ()),
         "setup",
         sense,
         NOTE,
@@ -174,11 +174,11 @@ def _move_change(move: Move, delta: StateDelta, causes: Causes, words: Words, qu
     was, now = (one if one == last else f"{one}-{last}" for one, last in numbers)
     several = move.first != move.last
     text = (
-        f"{words.unit(move.bay)} column{'s' if several else ''} {was} {'are' if several else 'is'} now "
+        f"{words.unit(move.bay)} column{'s' if several else ''} {was}{words.group(move.jacks)} {'are' if several else 'is'} now "
         f"column{'s' if several else ''} {now}, with all that is wired there.{' No path changed.' if quiet else ''}"
     )
     return Change(
-        _identity("moved", move.bay, move.first, move.last, move.shift),
+        identity_of("moved", move.bay, move.first, move.last, move.shift),
         "moved",
         None,
         NOTE,
@@ -208,12 +208,13 @@ def _harm(claim: Claim) -> str:
     return RISK if polarity in ("reversed", "mixed") else NOTE
 
 
-def _identity(*parts: object) -> str:
+def identity_of(*parts: object) -> str:
     """Twelve digits made of what is said of it and of nothing else."""
     return hashlib.sha256(repr(parts).encode()).hexdigest()[:12]
 
 
-def _order(change: Change) -> tuple[object, ...]:
+def order_of(change: Change) -> tuple[object, ...]:
+    """The order of telling: the worst first, then by kind."""
     start = change.subjects or change.channels
     return (HARMS.index(change.harm), KINDS.index(change.kind), natural(start[0]) if start else (), change.id)
 

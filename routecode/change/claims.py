@@ -15,7 +15,22 @@ from routecode.change.view import SeenFeed, View
 from routecode.circuit.plant import OUT
 
 NEW, GONE = "new", "gone"
-KINDS = ("feedback", "tied", "exchanged", "redirected", "split", "lost", "gained", "rerouted", "moved", "setup")
+KINDS = (
+    *(
+        "feedback",
+        "tied",
+        "exchanged",
+        "redirected",
+        "split",
+        "lost",
+        "gained",
+        "rerouted",
+        "altered",
+        "phantom",
+        "moved",
+        "setup",
+    ),
+)
 SILENT = ("stub", "idle")
 Channels = tuple[int, ...]
 Marks = dict[int, tuple[frozenset[int], frozenset[int]]]

@@ -6,16 +6,17 @@ from attrs import define
 
 from routecode.change.besides import besides
 from routecode.change.cause import Causes
-from routecode.change.changes import Change, changes_of
+from routecode.change.changes import Change, changes_of, order_of
 from routecode.change.delta import BOTH, Measure, StateDelta
 from routecode.change.fact import Fact
 from routecode.change.facts import differing
-from routecode.change.guess import guess
+from routecode.change.figured import Figured
+from routecode.change.guess import identity_of
 from routecode.change.identity import PROBABLE, Identity, Renamed
 from routecode.change.matched import Matched
 from routecode.change.moves import Moves, moves
 from routecode.change.needs import NeedChange, needs_of
-from routecode.change.partners import identify
+from routecode.change.patching import Patching, StatePatching
 from routecode.change.proof import Proofs
 from routecode.change.records import JackRow, Listed, cabling, equipment, guessed, jack_rows
 from routecode.change.words import Words
@@ -40,11 +41,7 @@ class Compared:
     @cached_property
     def identity(self) -> Identity:
         """Which names read otherwise."""
-        identity = identify(self.before.plant, self.after.plant)
-        if self.guessing and not self.same_text:
-            guess(self.before.plant, self.after.plant, identity)
-            identity.sort()
-        return identity
+        return identity_of(self.before.plant, self.after.plant, guessing=self.guessing and not self.same_text)
 
     @cached_property
     def matched(self) -> Matched:
@@ -83,7 +80,25 @@ class Compared:
     def changes(self) -> dict[str | None, tuple[Change, ...]]:
         """The changes of every state."""
         proved = Proofs(self.matched, self.causes).proved
-        return {delta.setup: changes_of(delta, self.causes, self.words, self.moves, proved) for delta in self.states}
+        found = {delta.setup: changes_of(delta, self.causes, self.words, self.moves, proved) for delta in self.states}
+        for setup, more in self.figured.items():
+            if more:
+                found[setup] = tuple(sorted((*found[setup], *more), key=order_of))
+        return found
+
+    @cached_property
+    def figured(self) -> dict[str | None, list[Change]]:
+        """Levels and phantom power that are otherwise, by state."""
+        if self.same_text:
+            return {}
+        back = {new: old for old, new in self.identity.setups.items()}
+        compare = Figured(self.matched, self.facts, self.words, (self.before, self.after))
+        return {delta.setup: compare.changes(delta, back.get(delta.setup or "", delta.setup)) for delta in self.states}
+
+    @cached_property
+    def patching(self) -> tuple[StatePatching, ...]:
+        """What cords could do in every state that both sides have."""
+        return Patching(self.before, self.after, self.matched).states(self.states, self.changes)
 
     @property
     def renamed(self) -> list[Renamed]:
@@ -102,7 +117,11 @@ class Compared:
             return IDENTICAL
         if any(delta.ends_changed for delta in self.states):
             return ENDS_CHANGED
-        if self.facts or any(delta.presence != BOTH or not delta.empty for delta in self.states):
+        if (
+            self.facts
+            or any(self.figured.values())
+            or any(delta.presence != BOTH or not delta.empty for delta in self.states)
+        ):
             return SAME_ENDS
         return TEXT_ONLY
 
@@ -124,7 +143,7 @@ class Compared:
     @cached_property
     def cables(self) -> list[Listed]:
         """Cables that are new, gone or described otherwise."""
-        return [] if self.same_text else cabling(self.matched, self.words)
+        return [] if self.same_text else cabling(self.matched, self.words, self.moves)
 
     @cached_property
     def things(self) -> list[Listed]:

@@ -16,25 +16,36 @@ from routecode.ground.nearest import did_you_mean
 @click.argument("rule", metavar="[ID]", required=False)
 @click.option("--language", "page", flag_value="language.md", help="Print the reference of the wiring language.")
 @click.option("--meaning", "page", flag_value="meaning.md", help="Print what wiring means, case by case.")
+@click.option(
+    "--git", "page", flag_value="git.md", help="Print recipes for plain git, hooks and continuous integration."
+)
+@click.option("--changes", "page", flag_value="changes.md", help="Print what a diff says, kind by kind.")
 @options.as_json
 def command(rule: str | None, page: str | None, as_json: bool) -> None:
-    """List the rules of `check`, or print the page of one."""
+    """List the rules of `check` and the kinds of change of `diff`, or print the page of one."""
     if page is not None:
-        say(files("routecode").joinpath("pages", page).read_text(encoding="utf-8"))
+        say(_page(page))
         return
+    from routecode.change.kinds import kinds
     from routecode.rules.registry import ACCEPT_RULES, RULES
     from routecode.show.document import written
     from routecode.show.rules import Registered, rule_page, rules_document, rules_text
 
     registered: tuple[Registered, ...] = (*RULES, *ACCEPT_RULES)
     pages = {each.id: rule_page(each) for each in registered}
-    if rule is not None and rule not in pages:
-        do = f"{did_you_mean(rule, pages)} To see them all: routecode rules".strip()
-        raise Refused(Mistake("unknown-rule", f"There is no rule {rule[:80]}.", do=do))
-    chosen = list(pages.values()) if rule is None else [pages[rule]]
+    changes = kinds(_page("changes.md"))
+    if rule is not None and rule not in pages and rule not in changes:
+        do = f"{did_you_mean(rule, [*pages, *changes])} To see them all: routecode rules".strip()
+        raise Refused(Mistake("unknown-rule", f"There is no rule {rule[:80]}, and no such kind of change.", do=do))
+    chosen = [each for each in pages.values() if rule in (None, each.id)]
+    told = [each for each in changes.values() if rule in (None, each.id)]
     if as_json:
-        say(written(rules_document(chosen)))
+        say(written(rules_document(chosen, told)))
     elif rule is None:
-        say(rules_text(chosen, width_of(sys.stdout)))
+        say(rules_text(chosen, changes, width_of(sys.stdout)))
     else:
-        say(f"{chosen[0].page}\n")
+        say("".join(f"{page}\n" for page in (*(each.page for each in chosen), *(each.page for each in told))))
+
+
+def _page(name: str) -> str:
+    return files("routecode").joinpath("pages", name).read_text(encoding="utf-8")

@@ -5,7 +5,22 @@ from attrs import frozen
 from routecode.language.kinds import Choice, Choices, Flag, Tables, Text, TextList, key
 from routecode.language.table import Table
 
-KINDS = ("feedback", "tied", "exchanged", "redirected", "split", "lost", "gained", "rerouted", "moved", "setup")
+KINDS = (
+    *(
+        "feedback",
+        "tied",
+        "exchanged",
+        "redirected",
+        "split",
+        "lost",
+        "gained",
+        "rerouted",
+        "altered",
+        "phantom",
+        "moved",
+        "setup",
+    ),
+)
 """The kinds of change, in the order in which they are looked for."""
 
 HARMS = ("loss", "risk", "gain", "note")
@@ -40,7 +55,8 @@ class Allowed(Table):
         TextList("units", one=True), "These units too, or without the keys above only these."
     )
     bays: tuple[str, ...] | None = key(
-        TextList("bays", one=True), "These bays too, or without the keys above only these. A path that breaks off or begins there counts as well."
+        TextList("bays", one=True),
+        "These bays too, or without the keys above only these. A path that breaks off or begins there counts as well.",
     )
     setups: tuple[str, ...] | None = key(
         TextList("setups", one=True),

@@ -68,15 +68,16 @@ def check(scene: Scene) -> Iterator[Fault]:
         wanted, arriving, given = ports.of(hearer).level, analogue.arriving(hearer), analogue.source(driver)
         if wanted is None or arriving is None or given is None or given.level is None:
             continue
-        if wanted.default or given.level.default or abs(arriving.amount - wanted.amount) <= MOST_DB:
+        level = given.level if arriving.default else arriving  # of a load that nobody wrote down nothing is taken off
+        step = level.amount - wanted.amount
+        if wanted.default or given.level.default or abs(step) <= MOST_DB:
             continue
-        step = arriving.amount - wanted.amount
         place, also = place_of_net(scene, net, [hearer])
         yield Fault(
             scene.names([hearer]),
             f"{scene.words.node(driver)} arrives {abs(step):.1f} dB too {'strong' if step > 0 else 'weak'} "
             f"at {scene.words.node(hearer)}.",
-            f"{arriving.amount:+.1f} dBu arrive, and its nominal level is {wanted.amount:+.1f} dBu.",
+            f"{level.amount:+.1f} dBu arrive, and its nominal level is {wanted.amount:+.1f} dBu.",
             "Switch one of the two to the other level, or put a level converter between them.",
             place,
             also,

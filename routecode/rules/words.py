@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 
 from routecode.circuit.plant import Plant
+from routecode.ground import reading
 from routecode.ground.order import natural
 from routecode.language.ranges import fold
 
@@ -13,7 +14,7 @@ MUTE = "Mute what it feeds first; under phantom, switch it off and wait a minute
 
 
 class Words:
-    """Names of one plant for sentences: `Hall wall box line 3`, `North bay top 3`, `Stage box net channel 2`."""
+    """Names of one plant for sentences: `Hall wall box line 3`, `North bay top 3`, `Stage box net ch 2`."""
 
     def __init__(self, plant: Plant) -> None:
         self.plant = plant
@@ -28,7 +29,7 @@ class Words:
         node = self.plant.node_of(channel)
         if self.plant.channels[node] == 1:
             return self.node(node)
-        return f"{self.node(node)} channel {channel - self.plant.first_channel[node] + 1}"
+        return reading.channel(self.node(node), channel - self.plant.first_channel[node] + 1)
 
     def nodes(self, nodes: Iterable[int], most: int = 1) -> str:
         """Ports and jacks as one phrase, runs folded (`Preamp A out 1-8 and Desk group 1`); beyond `most` phrases a count."""
@@ -53,8 +54,8 @@ class Words:
 
 
 def runs(names: Iterable[str]) -> list[str]:
-    """Names in natural order, consecutive numbers as `out 1-8`."""
-    return [run.replace("..", "-") for run in fold(names)]
+    """Names in natural order, consecutive numbers as `out 1-8` and `lines 1-8`."""
+    return [reading.numbered(run) for run in fold(names)]
 
 
 def listed(phrases: Sequence[str], most: int = 2) -> str:

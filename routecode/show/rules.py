@@ -4,9 +4,10 @@ import inspect
 from collections.abc import Iterable
 from typing import NamedTuple, Protocol
 
+from routecode.change.kinds import Kind
 from routecode.ground.finding import Severity
 from routecode.show.document import Row
-from routecode.show.documents import RULE, RULES
+from routecode.show.documents import KIND, RULE, RULES
 from routecode.show.measure import padded, wrapped
 
 
@@ -44,8 +45,8 @@ def rule_page(rule: Registered) -> RulePage:
     return RulePage(rule.id, rule.severity, headline[:1].upper() + headline[1:], page)
 
 
-def rules_text(pages: Iterable[RulePage], width: int = 80) -> str:
-    """One line or two a rule, under its severity, the worst first."""
+def rules_text(pages: Iterable[RulePage], kinds: Iterable[str], width: int = 80) -> str:
+    """One line or two a rule, under its severity, the worst first; then the ids of the kinds of change."""
     listed = list(pages)
     room = max((len(page.id) for page in listed), default=0) + 2
     lines: list[str] = []
@@ -57,6 +58,9 @@ def rules_text(pages: Iterable[RulePage], width: int = 80) -> str:
             first, *rest = wrapped(page.headline, max(20, width - room - 2))
             lines.append(f"  {padded(page.id, room)}{first}")
             lines += [" " * (room + 2) + line for line in rest]
+    lines += ["", "Kinds of change that diff tells"]
+    for line in wrapped(", ".join(kinds), max(20, width - 2)):
+        lines.append(f"  {line}")
     lines += ["", "The page of one: routecode rules ID. The language: routecode rules --language"]
     return "\n".join(lines[1:]) + "\n"
 
@@ -69,7 +73,8 @@ _HEADINGS = {
 }
 
 
-def rules_document(pages: Iterable[RulePage]) -> Row:
-    """The document of these rules, sorted by id."""
+def rules_document(pages: Iterable[RulePage], kinds: Iterable[Kind]) -> Row:
+    """The document of these rules and kinds of change, sorted by id."""
     rows = [RULE.row(page.id, page.severity.value, page.headline, page.page) for page in pages]
-    return RULES.answer(sorted(rows, key=lambda row: str(row["id"])))
+    told = [KIND.row(kind.id, kind.harm, kind.definition, list(kind.examples)) for kind in kinds]
+    return RULES.answer(*(sorted(each, key=lambda row: str(row["id"])) for each in (rows, told)))

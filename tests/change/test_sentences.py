@@ -339,18 +339,18 @@ def test_a_need_that_is_new_and_not_met_is_told() -> None:
 def test_a_setup_that_is_new_is_one_change_and_all_it_has_is_gained() -> None:
     found = compared(PLAIN, SETUP)
     (change,) = found.changes["folk"]
-    assert change.sentence == "Setup Folk is new: 0 cords, 1 needed path."
+    assert change.sentence == "Setup Folk is new: no cord, 1 needed path."
     assert [delta.presence for delta in found.states] == ["both", "added"]
     assert len(found.states[1].gained) == len(change.gained) == 16
     assert [delta.presence for delta in compared(SETUP, PLAIN).states] == ["both", "removed"]
-    assert sentences(SETUP, PLAIN, "folk") == ["setup gone: Setup Folk is gone: 0 cords, 1 needed path."]
+    assert sentences(SETUP, PLAIN, "folk") == ["setup gone: Setup Folk is gone: no cord, 1 needed path."]
 
 
 def test_every_kind_that_a_state_can_have_is_told_here() -> None:
-    """`setup` is told above, `moved` in `test_names`."""
+    """`setup` is told above, `moved` in `test_names`, `altered` and `phantom` in `test_figured`."""
     told = {change.kind for before, after, *_ in CASES.values() for change in changes(before, after)}
     told |= {change.kind for before, after, *_ in CASES.values() for change in changes(after, before)}
-    assert told == {*KINDS} - {"setup", "moved"}
+    assert told == {*KINDS} - {"setup", "moved", "altered", "phantom"}
 
 
 @pytest.mark.parametrize("name", CASES)
