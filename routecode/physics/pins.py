@@ -1,0 +1,174 @@
+"""Pins of connectors, and the pin table of a cable between two of them. Knows no studio.
+
+Assignments are those that are published for the family; where only custom says so, it is marked. Colours of wires are never used to tell
+hot from cold: every permutation is found in the field.
+"""
+
+from typing import NamedTuple
+
+HOT, COLD, SHIELD = "hot", "cold", "shield"
+LEFT, RIGHT, SEND, RETURN = "left", "right", "send", "return"
+UNUSED = "unused"
+
+
+class Family(NamedTuple):
+    """A family of connectors: its contacts in order with what each carries, whether it is balanced, and who says so."""
+
+    pins: tuple[tuple[str, str], ...]
+    balanced: bool
+    source: str
+
+
+FAMILIES: dict[str, Family] = {
+    "xlr": Family(
+        (("1", SHIELD), ("2", HOT), ("3", COLD)), True, "IEC 60268-12 and AES14: pin 1 screen, 2 hot, 3 cold (C1)"
+    ),
+    "xlr-unbalanced": Family(
+        (("1", SHIELD), ("2", HOT), ("3", SHIELD)), False, "published pin-out: 3 joined to 1 (C2)"
+    ),
+    "trs": Family((("tip", HOT), ("ring", COLD), ("sleeve", SHIELD)), True, "tip hot, ring cold (C4)"),
+    "bantam": Family((("tip", HOT), ("ring", COLD), ("sleeve", SHIELD)), True, "as the larger plug (C4, C8)"),
+    "b-gauge": Family(
+        (("tip", HOT), ("ring", COLD), ("sleeve", SHIELD)), True, "as the larger plug, another profile (C9)"
+    ),
+    "ts": Family((("tip", HOT), ("sleeve", SHIELD)), False, "two conductors (C7)"),
+    "rca": Family((("pin", HOT), ("shell", SHIELD)), False, "centre signal, shell return; from memory"),
+    "bnc": Family((("centre", HOT), ("shell", SHIELD)), False, "centre signal, shell return (C12)"),
+    "trs-insert": Family(
+        (("tip", SEND), ("ring", RETURN), ("sleeve", SHIELD)),
+        False,
+        "tip send: common convention, the reverse exists (C5)",
+    ),
+    "trs-stereo": Family((("tip", LEFT), ("ring", RIGHT), ("sleeve", SHIELD)), False, "tip left, ring right (C6)"),
+    "din5": Family(
+        (("4", HOT), ("5", COLD), ("2", SHIELD), ("1", UNUSED), ("3", UNUSED)),
+        True,
+        "IEC 63035: 4 and 5 loop, 2 shield at the output (C11)",
+    ),
+    "8p8c": Family(
+        (
+            ("1", HOT),
+            ("2", COLD),
+            ("3", "hot 2"),
+            ("6", "cold 2"),
+            ("4", "hot 3"),
+            ("5", "cold 3"),
+            ("7", "hot 4"),
+            ("8", "cold 4"),
+        ),
+        True,
+        "pairs 1-2, 3-6, 4-5, 7-8 (TIA-568), from memory",
+    ),
+}
+"""By name; circuits of multipins are in LAYOUTS."""
+
+AES59 = ((24, 12, 25), (10, 23, 11), (21, 9, 22), (7, 20, 8), (18, 6, 19), (4, 17, 5), (15, 3, 16), (1, 14, 2))
+"""AES59 on 25 pins, circuits 1 to 8: (hot, cold, shield); pin 13 is free. Published tables; digital pins 22 to 25 inferred."""
+IN_A_ROW = tuple(
+    (number, number + 13, shield) for number, shield in zip(range(1, 9), (10, 10, 12, 12, 13, 13, 22, 22), strict=True)
+)
+"""The other layout of AES3 on 25 pins: hot on 1 to 8, cold on 14 to 21; which ground belongs to which circuit is not published."""
+LAYOUTS = {"aes59": AES59, "in-a-row": IN_A_ROW}
+
+
+class Joint(NamedTuple):
+    """One wire of a cable: the pin at each end (None: nothing is soldered there) and what it carries."""
+
+    from_pin: str | None
+    carries: str
+    to_pin: str | None
+
+
+def pin_table(
+    from_: str, to: str, *, cold: str = "shield-at-to", shield: str = "both", reversed_: bool = False
+) -> tuple[Joint, ...]:
+    """The wires of a cable between two families, hot first. KeyError for a family that is not known.
+
+    `cold` says what becomes of the cold wire where one end is unbalanced: `shield-at-from`, `shield-at-to` (joined to the shield at that
+    end, whichever has no cold pin) or `open`; `shield` at which ends the shield is connected: `both`, `from`, `to`; `reversed_` exchanges
+    hot and cold at the far end, which only two balanced ends allow (ValueError).
+    """
+    one, other = FAMILIES[from_], FAMILIES[to]
+    if reversed_ and not (one.balanced and other.balanced):
+        raise ValueError("hot and cold can be exchanged between balanced ends only")
+    joints = []
+    for carries in (HOT, COLD):
+        far = {HOT: COLD, COLD: HOT}[carries] if reversed_ else carries
+        ends = _pin(one, carries), _pin(other, far)
+        if carries == COLD and None in ends:
+            ends = _cold(one, other, ends, cold)
+        if ends != (None, None):
+            joints.append(Joint(ends[0], carries, ends[1]))
+    ground = _pin(one, SHIELD), _pin(other, SHIELD)
+    joints.append(Joint(ground[0] if shield != "to" else None, SHIELD, ground[1] if shield != "from" else None))
+    return tuple(joints)
+
+
+def _pin(family: Family, carries: str) -> str | None:
+    return next((pin for pin, what in family.pins if what == carries), None)
+
+
+def _cold(one: Family, other: Family, ends: tuple[str | None, str | None], cold: str) -> tuple[str | None, str | None]:
+    """Where the cold wire goes when an end has no pin for it."""
+    if not one.balanced and not other.balanced:
+        return None, None
+    near = _pin(one, SHIELD) if ends[0] is None and cold == "shield-at-from" else ends[0]
+    far = _pin(other, SHIELD) if ends[1] is None and cold == "shield-at-to" else ends[1]
+    return near, far
+
+
+def multipin_table(from_: str, to: str) -> tuple[tuple[int, str, int, int], ...]:
+    """Every wire between two layouts that carries the same circuit: (circuit, what it carries, pin here, pin there)."""
+    one, other = LAYOUTS[from_], LAYOUTS[to]
+    return tuple(
+        (circuit, carries, here, there)
+        for circuit, (mine, yours) in enumerate(zip(one, other, strict=False), 1)
+        for carries, here, there in zip((HOT, COLD, SHIELD), mine, yours, strict=True)
+    )
+
+
+def straight_is_wrong(from_: str, to: str) -> tuple[tuple[int, str], ...]:
+    """The wires (circuit, what it carries) that a straight cable would put on the wrong pin."""
+    return tuple((circuit, carries) for circuit, carries, here, there in multipin_table(from_, to) if here != there)
+
+
+COLOURS = (
+    *(
+        ("BK", "black"),
+        ("BN", "brown"),
+        ("RD", "red"),
+        ("OG", "orange"),
+        ("YE", "yellow"),
+        ("GN", "green"),
+        ("BU", "blue"),
+    ),
+    *(
+        ("VT", "violet"),
+        ("GY", "grey"),
+        ("WH", "white"),
+        ("PK", "pink"),
+        ("GD", "gold"),
+        ("TQ", "turquoise"),
+        ("SR", "silver"),
+    ),
+)
+"""IEC 60757, in the order of its table: codes of several colours are joined in that order."""
+
+
+def colour_code(*names: str) -> str:
+    """The code of a wire of one colour or several: red and blue are RDBU. ValueError for a colour that has no code."""
+    order = [name for _, name in COLOURS]
+    unknown = [name for name in names if name not in order]
+    if unknown:
+        raise ValueError(f"no colour of IEC 60757: {unknown[0]}")
+    return "".join(COLOURS[number][0] for number in sorted({order.index(name) for name in names}))
+
+
+def colours_of(code: str) -> tuple[str, ...]:
+    """The colours that a code of IEC 60757 names, in the order of its table. ValueError for anything else."""
+    pieces = [code[at : at + 2] for at in range(0, len(code), 2)]
+    names = dict(COLOURS)
+    if not pieces or any(piece not in names for piece in pieces):
+        raise ValueError(f"no colour code of IEC 60757: {code}")
+    order = [name for _, name in COLOURS]
+    return tuple(sorted((names[piece] for piece in pieces), key=order.index))
