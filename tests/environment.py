@@ -2,6 +2,7 @@
 
 import hashlib
 import os
+import shutil
 import subprocess
 import sys
 import venv
@@ -27,3 +28,25 @@ def ensure(extras: str = "") -> Path:
     subprocess.run([python, "-m", "pip", "install", *quiet, "-e", f"{ROOT}{extras}"], check=True)
     stamp.write_text(wanted, encoding="utf-8")
     return python
+
+
+def programs(*names: str) -> None:
+    """Install programs that tests are held against, where the system allows it: Debian and its like, as root. Else say what is missing."""
+    missing = [name for name in names if shutil.which(name) is None]
+    if missing and shutil.which("apt-get") and os.name == "posix" and os.geteuid() == 0:
+        print(f"Installing {' and '.join(missing)} (once) ...", file=sys.stderr, flush=True)
+        if not _apt("install", "-y", "--no-install-recommends", *missing):
+            _apt("update")
+            _apt("install", "-y", "--no-install-recommends", *missing)
+        missing = [name for name in names if shutil.which(name) is None]
+    for name in missing:
+        print(
+            f"{name} is not installed: what it checks is left out here, and fails in CI.", file=sys.stderr, flush=True
+        )
+
+
+def _apt(*words: str) -> bool:
+    """Run apt-get quietly; whether it went well."""
+    environment = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
+    done = subprocess.run(["apt-get", "-qq", *words], env=environment, check=False, capture_output=True)
+    return done.returncode == 0

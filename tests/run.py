@@ -6,12 +6,13 @@ Format, lint, types, then all tests (not those marked heavy). The first failure 
 import subprocess
 import sys
 
-from environment import ROOT, ensure
+from environment import ROOT, ensure, programs
 
 
 def main() -> int:
     """Run all checks; 0 when all are fine."""
     python = ensure("[test]")
+    programs("ngspice", "chromium")
     steps = (
         ("format", ["-m", "ruff", "format", "--check", "."]),
         ("lint", ["-m", "ruff", "check", "."]),

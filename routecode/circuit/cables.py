@@ -8,7 +8,7 @@ from routecode.language.kinds import Legs
 from routecode.language.ranges import spread
 from routecode.language.written import Cable, Column
 
-_CARRIED = ("number", "type", "metres", "loom", "cold", "shield")
+_CARRIED = ("number", "type", "metres", "loom", "cold", "shield", "pins")
 _ENDS = {"shield-at-from": "ab", "shield-at-to": "ba", "from": "ab", "to": "ba"}
 """What a cable says of its ends: the end of the wire that is meant, if the cable begins at its first end, and if not."""
 
@@ -129,7 +129,7 @@ class CableMaker:
         details = PLAIN
         if cable is not None:
             reverses = cable.polarity == "reversed"
-            ends = (_end(cable.cold), _end(cable.shield))
+            ends = (_end(cable.cold), _end(cable.shield), self._pins(cable))
             details = Details(reverses, bool(cable.front), number, cable.type, cable.metres, cable.loom, *ends, split)
         for node in (a, b):
             if node in plant.wire_at:
@@ -137,6 +137,19 @@ class CableMaker:
             else:
                 plant.wire_at[node] = len(plant.wires)
         plant.wires.append(Wire(a, b, said.table, said.key, details))
+
+    def _pins(self, cable: Cable, *, from_b: bool = False) -> tuple[tuple[str, str, str], ...]:
+        """The map of its own that a cable says, as seen from the wire's first end."""
+        rows = []
+        for text in cable.pins:
+            parts = text.split()
+            if len(parts) != 3:
+                said = f"`{text[:80]}` is no wire of a cable: it has {len(parts)} words, not three."
+                do = 'Write what it carries and its two pins: "hot 2 tip"; - for nothing.'
+                self.problems.add("bad-pins", said, cable.where("pins"), do=do)
+                continue
+            rows.append((parts[0], parts[2], parts[1]) if from_b else (parts[0], parts[1], parts[2]))
+        return tuple(rows)
 
     def _refused(self, place: str, node: int | None, column: Column, key: str) -> None:
         if node is None:
@@ -156,13 +169,15 @@ class CableMaker:
         old = wire.details
         values: dict[str, Any] = {"said": (*old.said, said), "split": old.split or split}
         if cable is not None:
-            given = {"number": number, "type": cable.type, "metres": cable.metres, "loom": cable.loom}
+            given: dict[str, Any] = {"number": number, "type": cable.type, "metres": cable.metres, "loom": cable.loom}
             given |= {"cold": _end(cable.cold, from_b=from_b), "shield": _end(cable.shield, from_b=from_b)}
+            given["pins"] = self._pins(cable, from_b=from_b) or None
             for key in _CARRIED:
-                before, new = getattr(old, key), given[key]
+                before, new = getattr(old, key) or None, given[key]
                 if before is not None and new is not None and before != new:
                     self._contradiction(wire, said, key, before, new)
                 values[key] = before if new is None else new
+            values["pins"] = values["pins"] or ()
             for key, held, stated in (("polarity", old.reversed, cable.polarity), ("front", old.front, cable.front)):
                 self._flag(wire, said, key, held, stated, values)
         wire.details = old._replace(**values)

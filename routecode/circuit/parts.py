@@ -193,6 +193,8 @@ class Details(NamedTuple):
     """Where the cold leg is joined to the shield: `a`, `b` (the ends of the wire), or `open`; None: not said."""
     shield: str | None = None
     """The ends at which the shield is connected: `a`, `b`, `both`; None: not said."""
+    pins: tuple[tuple[str, str, str], ...] = ()
+    """A map of its own: what each wire carries, its pin at `a` and at `b` (`-`: none)."""
     split: int = 0
     """0, or the number of the stated split it belongs to."""
     said: tuple[Said, ...] = ()

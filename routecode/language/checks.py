@@ -12,6 +12,7 @@ from routecode.language.names import name_fault
 from routecode.language.plan import KEYED_CLASSES, declarations
 from routecode.language.signals import KINDS, kind_of
 from routecode.language.written import Accept, Bay, Cable, Model, Rack, Setup, Studio, Switch, Unit
+from routecode.physics.pins import is_colour
 
 UNPATCHED = "unpatched"
 """The name of the state without a setup; no setup may have it."""
@@ -25,6 +26,7 @@ def check(studio: Studio, mistakes: list[Mistake]) -> None:
     mistakes.extend(_signals(studio))
     mistakes.extend(_switches(studio))
     mistakes.extend(_setups(studio))
+    mistakes.extend(_colours(studio))
     mistakes.extend(_allowed(studio))
 
 
@@ -124,6 +126,16 @@ def _switch(switch: Switch) -> Iterator[Mistake]:
 
 def _equals(text: str) -> str:
     return f"cannot be `{text[:80]}`: `=` stands between a switch and its position" if "=" in text else ""
+
+
+def _colours(studio: Studio) -> Iterator[Mistake]:
+    for kind in studio.cable_type.values():
+        for name in ("hot_colour", "cold_colour"):
+            code = getattr(kind, name)
+            if code is not None and not is_colour(code):
+                text = f"`{code[:80]}` is no colour code of IEC 60757."
+                do = "Write two letters, such as RD, BU or WH; several colours joined: RDBU."
+                yield Mistake("bad-colour", text, kind.where(name), do=do)
 
 
 def _setups(studio: Studio) -> Iterator[Mistake]:

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from textwrap import fill
 from typing import Any
 
+from routecode.language.defaults import DEFAULTS
 from routecode.language.kinds import (
     Choice,
     Choices,
@@ -148,7 +149,29 @@ def _signals() -> str:
         lines.append(f"| `{name}` | {kind.doc} | {kind.family} | {channels} |")
     lines.append("\nWhat the numbers of channels rest on:\n")
     lines += [f"- `{name}`: {kind.source}" for name, kind in KINDS.items() if kind.source]
-    return "\n".join(lines) + "\n"
+    return "\n".join([*lines, "", *_defaults()]) + "\n"
+
+
+def _defaults() -> Iterator[str]:
+    """What holds for a port that does not say its figures."""
+    yield "## Usual figures"
+    yield ""
+    yield _filled(
+        "What is taken for a port that does not say its figures. Every answer that rests on one says so, and no finding above a note does."
+    )
+    yield ""
+    yield "| kind | output, ohms | input, ohms | level, dBu | maximum, dBu | balanced |"
+    yield "| --- | --- | --- | --- | --- | --- |"
+    for name, usual in DEFAULTS.items():
+        numbers = (usual.out_ohms, usual.in_ohms, usual.level, usual.max_level)
+        cells = ["" if number is None else f"{number:g}" for number in numbers]
+        balanced = "" if usual.balanced is None else "yes" if usual.balanced else "no"
+        yield f"| `{name}` | {' | '.join(cells)} | {balanced} |"
+    yield ""
+    yield "What they rest on:"
+    yield ""
+    for name, usual in DEFAULTS.items():
+        yield _filled(f"- `{name}`: {usual.source}", "  ")
 
 
 def _filled(text: str, indent: str = "") -> str:

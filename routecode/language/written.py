@@ -208,6 +208,12 @@ class CableType(Table):
         Number(above=True), "The area of one conductor in square millimetres, where the resistance is not given."
     )
     ohms: float | None = key(Number(above=True), "Its characteristic impedance in ohms, for digital and clock lines.")
+    hot_colour: str | None = key(
+        Text(),
+        "The colour of its hot wire, as a code of IEC 60757. Says nothing of polarity.",
+        example='hot_colour = "WH"',
+    )
+    cold_colour: str | None = key(Text(), "The colour of its cold wire, as a code of IEC 60757.")
 
 
 @frozen(kw_only=True, slots=False)
@@ -243,6 +249,12 @@ class Cable(Table):
         "How the cold leg is made where an end is unbalanced: joined to the shield at one end, or left open.",
     )
     shield: str | None = key(Choice(("both", "from", "to")), "At which ends the shield is connected.", otherwise="both")
+    pins: tuple[str, ...] = key(
+        TextList("pins"),
+        "Which pin goes to which where it is not made as published: what it carries, pin, pin; `-` for nothing.",
+        default=(),
+        example='pins = ["hot 2 tip", "cold 3 -", "shield 1 sleeve"]',
+    )
     front: bool | None = key(
         Flag(), "It is plugged into the faces of its passive (either) ports, not wired behind them.", otherwise="false"
     )

@@ -164,11 +164,16 @@ def colour_code(*names: str) -> str:
     return "".join(COLOURS[number][0] for number in sorted({order.index(name) for name in names}))
 
 
+def is_colour(code: str) -> bool:
+    """Whether a text is a code of IEC 60757."""
+    names = dict(COLOURS)
+    return bool(code) and len(code) % 2 == 0 and all(code[at : at + 2] in names for at in range(0, len(code), 2))
+
+
 def colours_of(code: str) -> tuple[str, ...]:
     """The colours that a code of IEC 60757 names, in the order of its table. ValueError for anything else."""
-    pieces = [code[at : at + 2] for at in range(0, len(code), 2)]
-    names = dict(COLOURS)
-    if not pieces or any(piece not in names for piece in pieces):
+    if not is_colour(code):
         raise ValueError(f"no colour code of IEC 60757: {code}")
+    pieces, names = [code[at : at + 2] for at in range(0, len(code), 2)], dict(COLOURS)
     order = [name for _, name in COLOURS]
     return tuple(sorted((names[piece] for piece in pieces), key=order.index))

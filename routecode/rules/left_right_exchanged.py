@@ -40,7 +40,7 @@ import re
 from collections.abc import Iterator
 
 from routecode.circuit.nets import Net
-from routecode.circuit.plant import PlacedUnit
+from routecode.circuit.plant import Kit, PlacedUnit
 from routecode.ground.finding import Severity
 from routecode.rules.rule import Fault, Rule, Scene
 from routecode.rules.words import MUTE
@@ -102,9 +102,22 @@ def _partners(scene: Scene) -> dict[int, tuple[int, str]]:
                 for index, socket in enumerate(kit.sockets)
                 for other, side in [_turned(socket.name)]
                 if other in kit.index
-            }
+            } | _pairs(kit)
         found |= {unit.first + index: (unit.first + other, side) for index, (other, side) in sided[id(kit)].items()}
         _unit_partners(plant.units, unit, found)
+    return found
+
+
+def _pairs(kit: Kit) -> dict[int, tuple[int, str]]:
+    """Sockets of ranges that say `pairs`: left and right in turn."""
+    found: dict[int, tuple[int, str]] = {}
+    ranges: dict[int, list[int]] = {}
+    for index, socket in enumerate(kit.sockets):
+        if socket.written.pairs:
+            ranges.setdefault(id(socket.written), []).append(index)
+    for indices in ranges.values():
+        for left, right in zip(indices[::2], indices[1::2], strict=False):
+            found |= {left: (right, "left"), right: (left, "right")}
     return found
 
 

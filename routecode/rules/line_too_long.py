@@ -55,6 +55,7 @@ from collections.abc import Iterator
 from routecode.figures.lines import line_of
 from routecode.ground.finding import Severity
 from routecode.physics.line import LONGEST, longest_metres
+from routecode.rules.cabling import cabling
 from routecode.rules.electric import kinds, of_kind, place_of_net
 from routecode.rules.rule import Fault, Rule, Scene
 
@@ -62,6 +63,7 @@ from routecode.rules.rule import Fault, Rule, Scene
 def check(scene: Scene) -> Iterator[Fault]:
     """Lines that are too long for their kind and rate."""
     kind = scene.unpatched.kept(kinds)
+    yield from _network(scene)
     for net in of_kind(scene, *LONGEST):
         line = line_of(scene.state, net)
         if line is None:
@@ -80,6 +82,21 @@ def check(scene: Scene) -> Iterator[Fault]:
             place,
             also,
         )
+
+
+def _network(scene: Scene) -> Iterator[Fault]:
+    """Single network cables; what lies beyond a switch is a line of its own."""
+    most, source = LONGEST["network"]
+    for wire in scene.kept(cabling).said if scene.setup is None else ():
+        ends = [node for node in (wire.a, wire.b) if node < scene.plant.ports]
+        if (wire.metres or 0) > most and any(scene.plant.socket(node).family == "network" for node in ends):
+            yield Fault(
+                scene.names(ends),
+                f"The network cable to {scene.words.node(wire.b)} is {wire.metres:g} m long.",
+                f"A network line goes {most:g} m ({source}).",
+                "Take a shorter way, a switch between, or a fibre.",
+                wire.at,
+            )
 
 
 def rate_of(scene: Scene) -> int | None:

@@ -1,6 +1,6 @@
 """phantom-harms: phantom power reaches something that it harms.
 
-A port that says `phantom = "harmed"`, such as a ribbon microphone wired unsafely or an unbalanced source, lies on a line with phantom
+A port that says `phantom = "harmed"`, such as a ribbon microphone wired unsafely, or an unbalanced microphone, lies on a line with phantom
 power. Any leg that arrives is enough: an open cold leg or an open shield does not protect it. Told at that port.
 
 Bad:
@@ -54,6 +54,7 @@ Accept:
 
 from collections.abc import Iterator
 
+from routecode.circuit.plant import OUT
 from routecode.ground.finding import Severity
 from routecode.rules.electric import fed_with_phantom, place_of_net
 from routecode.rules.rule import Fault, Rule, Scene
@@ -64,7 +65,7 @@ def check(scene: Scene) -> Iterator[Fault]:
     plant = scene.plant
     for net, supplies in fed_with_phantom(scene):
         for node in net.nodes:
-            if node >= plant.ports or plant.socket(node).written.phantom != "harmed":
+            if node >= plant.ports or not _harmed(scene, node):
                 continue
             bank = plant.socket(supplies[0]).written.phantom_bank
             shared = f" Its switch {bank} feeds other inputs too." if bank else ""
@@ -77,6 +78,15 @@ def check(scene: Scene) -> Iterator[Fault]:
                 place,
                 also,
             )
+
+
+def _harmed(scene: Scene, node: int) -> bool:
+    """Whether a port says that phantom power harms it, or is an unbalanced microphone or pickup that does not say it stands it."""
+    port = scene.plant.socket(node).written
+    if port.phantom is not None:
+        return port.phantom == "harmed"
+    unbalanced = port.balanced is False and scene.plant.direction[node] == OUT
+    return unbalanced and scene.figures.ports.of(node).kind == "mic"
 
 
 RULE = Rule("phantom-harms", Severity.HAZARD, check)

@@ -66,6 +66,8 @@ from routecode.rules import (
     reversed_unbalanced,
     route_without_effect,
     shield_lifted_phantom,
+    shield_loop_unbalanced,
+    shield_loops,
     shields_unlike,
     speaker_level_into_input,
     speaker_level_on_bay,
@@ -118,6 +120,7 @@ RULES: tuple[Rule, ...] = (
     phantom_twice.RULE,
     phantom_on_jacks.RULE,
     shield_lifted_phantom.RULE,
+    shield_loop_unbalanced.RULE,
     mic_into_line.RULE,
     line_into_mic.RULE,
     speaker_level_on_bay.RULE,
@@ -151,6 +154,7 @@ RULES: tuple[Rule, ...] = (
     headroom_narrow.RULE,
     aes3_tapped.RULE,
     shields_unlike.RULE,
+    shield_loops.RULE,
     cables_undocumented.RULE,
 )
 

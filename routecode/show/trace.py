@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 
+from routecode.figures.soldering import soldering
 from routecode.show import spoken
 from routecode.show.document import Row
 from routecode.show.documents import STEP, TRACE
@@ -62,9 +63,28 @@ def trace_text(trace: Trace, width: int = 80) -> str:
     if trace.wired:
         behind = "Wired behind it" if trace.is_jack else "Wired to it"
         lines += wrapped(visible(f"{behind}: {spoken.places(trace.plant, trace.wired)}."), width)
+    lines += list(_pins(trace, width))
     for heading, tree in (("Comes from:", _Tree(trace, up=True)), ("Goes to:", _Tree(trace, up=False))):
         lines += ["", heading, *tree.lines(width)]
     return "\n".join(lines) + "\n"
+
+
+def _pins(trace: Trace, width: int) -> Iterator[str]:
+    """How the cables at the place are made, pin by pin, where the connectors at both ends are known."""
+    for wire in trace.plant.wires_of(trace.node):
+        made = soldering(trace.plant, wire)
+        if made is None:
+            continue
+        kind = trace.plant.studio.cable_type.get(wire.type or "")
+        colours = {"hot": kind.hot_colour, "cold": kind.cold_colour} if kind is not None else {}
+        pins = ", ".join(
+            f"{joint.carries}{f' ({colours[joint.carries]})' if colours.get(joint.carries) else ''} "
+            f"{joint.from_pin or 'open'} to {joint.to_pin or 'open'}"
+            for joint in made.joints
+        )
+        number = f"{wire.number}: " if wire.number else ""
+        ends = f"{trace.plant.name(wire.a)} ({made.from_}) to {trace.plant.name(wire.b)} ({made.to})"
+        yield from wrapped(visible(f"Cable {number}{ends}: {pins}."), width)
 
 
 class _Tree:

@@ -111,8 +111,8 @@ def large(folder: Path, channels: int, rounds: int) -> float:
     return statistics.median(one.seconds for one in runs["check, text"])
 
 
-def two_revisions(folder: Path, rounds: int) -> None:
-    """`diff` of two revisions of a facility that differ in one file, against the compile of one of them with all its rules."""
+def rules_and_revisions(folder: Path, rounds: int) -> None:
+    """All rules against the compile alone; `diff` of two revisions of a facility that differ in one file, against the compile of one of them with all its rules."""
     last = sorted((folder / "areas").glob("*.toml"))[-1]
     _git(folder, "init", "--quiet")
     for message in ("As it was", "Two inputs of the recorder exchanged"):
@@ -121,6 +121,20 @@ def two_revisions(folder: Path, rounds: int) -> None:
         text = last.read_text("utf-8")
         five, six = (f'-rec/in {number}"' for number in (5, 6))
         last.write_text(text.replace(five, "\0").replace(six, five).replace("\0", six), "utf-8")
+    merely = (
+        "import pathlib, sys; from routecode.files.tree import read_worktree; from routecode.studio.opened import Opened; "
+        "c = Opened(read_worktree(pathlib.Path(sys.argv[1])), 'worktree').circuit; [c.state(name) for name in c.state_names]"
+    )
+    runs = in_turn(
+        {
+            "compile alone, unpatched and five setups": [sys.executable, "-c", merely, str(folder)],
+            "check with all rules": routecode("check", "--in", str(folder)),
+        },
+        rounds,
+    )
+    base = [each.seconds for each in runs["compile alone, unpatched and five setups"]]
+    for name, these in runs.items():
+        tell(name, these, base)
     one = "check of one revision, unpatched and five setups"
     commands = {
         one: routecode("check", "--at", "last", "--in", str(folder)),
@@ -147,7 +161,7 @@ def main() -> None:
     example(asked.rounds)
     with tempfile.TemporaryDirectory() as folder:
         times = {100_000: large(Path(folder) / "100k", 100_000, asked.rounds)}
-        two_revisions(Path(folder) / "100k", asked.rounds)
+        rules_and_revisions(Path(folder) / "100k", asked.rounds)
         times[10_000] = large(Path(folder) / "10k", 10_000, asked.rounds)
         if asked.large:
             times[1_000_000] = large(Path(folder) / "1M", 1_000_000, 1)

@@ -6,6 +6,7 @@ from routecode.circuit.circuit import Circuit
 from routecode.figures.figures import Figures, StateFigures
 from routecode.figures.hops import BALANCED, GROUNDED, ONE_LEG, UNBALANCED, Hop, hop_of
 from routecode.physics.levels import DBU_VOLTS
+from tests.physics.networks import chain
 from tests.physics.spice import need_ngspice, run
 from tests.show.studios import circuit_of, opened
 
@@ -101,24 +102,15 @@ def test_a_microphone_chain_by_hand() -> None:
 
 def test_the_same_chain_in_the_simulator() -> None:
     need_ngspice()
-    volts = DBU_VOLTS * 10 ** (-50 / 20)
-    netlist = [
-        f"vs s 0 dc {volts!r} ac {volts!r}",
-        "rs s a 150",
-        "ra a 0 1500",
-        "ca a 0 10n",
-        f"e1 b 0 a 0 {10 ** (54 / 20)!r}",
-        "rb b c 100",
-        "rc c 0 10000",
-        "cc c 0 1n",
-    ]
+    netlist, last = chain(figured(CHAIN)[0], "mic/out", "conv/in")
+    assert last == "n1"
     first, second = hop(CHAIN, "mic/out", "pre/mic"), hop(CHAIN, "pre/out", "conv/in")
-    at_input, at_converter = run(netlist, ["op", "print v(a)", "print v(c)"])
+    at_input, at_converter = run(netlist, ["op", "print v(n0)", "print v(n1)"])
     for ours, theirs in ((first.arriving, at_input), (second.arriving, at_converter)):
         assert ours is not None
         assert DBU_VOLTS * 10 ** (ours.amount / 20) == pytest.approx(theirs, rel=0.001)
     assert first.corner is not None
-    (treble,) = run(netlist, [f"ac lin 1 {first.corner.amount!r} {first.corner.amount!r}", "print vm(a)"])
+    (treble,) = run(netlist, [f"ac lin 1 {first.corner.amount!r} {first.corner.amount!r}", "print vm(n0)"])
     assert treble / at_input == pytest.approx(0.5**0.5, rel=0.001)
 
 

@@ -15,6 +15,7 @@ from routecode.circuit.state import State
 from routecode.language.decode import decode
 from routecode.language.values import read_quantity
 from routecode.language.written import LEVELS
+from routecode.physics.levels import DBU_VOLTS
 from tests.reference.studios import random_studio
 from tests.reference.written import united
 
@@ -126,7 +127,9 @@ def farads(state: State, net: Net) -> float:
     types: Mapping[str, Any] = state.plant.studio.cable_type
     members = set(net.nodes)
     wires = {id(wire): wire for node in net.nodes for wire in state.plant.wires_of(node) if {wire.a, wire.b} <= members}
-    return sum((wire.metres or 0) * types[wire.type].pf_per_metre * 1e-12 for wire in wires.values() if wire.type)
+    return float(
+        sum((wire.metres or 0) * types[wire.type].pf_per_metre * 1e-12 for wire in wires.values() if wire.type)
+    )
 
 
 def _ohms(state: State, node: int) -> float:
@@ -139,3 +142,30 @@ def _level(state: State, node: int) -> float:
     found = read_quantity(state.plant.socket(node).written.level or "", LEVELS)
     assert found is not None
     return found[0]
+
+
+def chain(circuit: Circuit, source: str, end: str) -> tuple[list[str], str]:
+    """A whole way from a source to an input, amplifiers with a gain among it, as a netlist of the compiled circuit; and the last node's name."""
+    state, plant = circuit.state(None), circuit.plant
+    driver, wanted = plant.node(source), plant.node(end)
+    assert driver is not None
+    volts = DBU_VOLTS * 10 ** (_level(state, driver) / 20)
+    netlist = [f"vs g0 0 dc {volts!r} ac {volts!r}"]
+    for stage in range(20):
+        net = state.net_of(driver)
+        assert net is not None
+        netlist += [
+            f"rs{stage} g{stage} n{stage} {_ohms(state, driver)!r}",
+            f"cn{stage} n{stage} 0 {farads(state, net)!r}",
+        ]
+        loads = [node for node in net.hears if node != driver]
+        netlist += [f"rl{stage}x{number} n{stage} 0 {_ohms(state, node)!r}" for number, node in enumerate(loads)]
+        if wanted in loads:
+            return netlist, f"n{stage}"
+        hearer = loads[0]
+        unit = plant.unit_of(hearer)
+        branch = next(one for one in unit.kit.branches if unit.first + one.source == hearer)
+        assert branch.gain_db is not None
+        netlist.append(f"e{stage} g{stage + 1} 0 n{stage} 0 {10 ** (branch.gain_db / 20)!r}")
+        driver = unit.first + branch.target
+    raise AssertionError("the chain does not end")
