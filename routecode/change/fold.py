@@ -16,6 +16,7 @@ from routecode.change.claims import Claim, parted
 from routecode.change.reasons import Parts, Reason, Slot, Verb
 from routecode.change.words import Label, Piece, Words, in_order, many, several, shortened, sorted_pieces
 from routecode.ground.order import natural
+from routecode.ground.reading import channel
 
 FOLDED = ("redirected", "split", "lost", "gained", "rerouted")
 """Kinds that fold; the others are told one by one."""
@@ -326,7 +327,7 @@ def _run(labels: Sequence[Label]) -> list[Piece]:
     ):
         named, wide = in_order(distinct), in_order([Label("", "", number, str(number)) for number in numbers])
         if len(ports) == len(labels) and len(named) == len(wide) == 1:
-            return [Piece(f"{named[0]} ch {wide[0]}", len(labels))]
+            return [Piece(channel(named[0], wide[0]), len(labels))]
     return in_order(labels)
 
 
@@ -337,7 +338,8 @@ def _in_step(pieces: Sequence[str], *, quiet: bool = False) -> str:
 
 def places(fold: Fold, words: Words) -> str:
     """Where the rows stop, in step with the subjects."""
-    return _labels([words.node(reason.at) for reason in fold.reasons], words)
+    nodes = [reason.at for reason in fold.reasons]
+    return _labels([words.node(node) for node in nodes], words) + words.group(set(nodes))
 
 
 def _labels(labels: Sequence[Label], words: Words) -> str:

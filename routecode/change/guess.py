@@ -13,7 +13,7 @@ from collections.abc import Callable, Collection, Iterable, Mapping
 from typing import NamedTuple
 
 from routecode.change.identity import PROBABLE, Identity, add_ports, add_renamed
-from routecode.change.partners import Prover, common
+from routecode.change.partners import Prover, common, identify
 from routecode.circuit.parts import Kit, PlacedBay, PlacedSetup, PlacedUnit
 from routecode.circuit.plant import Plant
 from routecode.language.table import Table
@@ -29,6 +29,15 @@ class Seen(NamedTuple):
     parts: frozenset[object]
     ends: frozenset[object]
     written: Table
+
+
+def identity_of(before: Plant, after: Plant, *, guessing: bool = True) -> Identity:
+    """Which names of the before side read otherwise: declared, proved and, with `guessing`, probable."""
+    identity = identify(before, after)
+    if guessing:
+        guess(before, after, identity)
+        identity.sort()
+    return identity
 
 
 def guess(before: Plant, after: Plant, identity: Identity) -> None:

@@ -1,7 +1,7 @@
 """What a diff lists beside its changes: jacks (was, is), cabling, equipment. Compares what is written, not what it does."""
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 from routecode.change.delta import Point
@@ -56,7 +56,7 @@ def jack_rows(
     for jack, old, new in singles:
         row = (words.node(jack), _sorted(map(words.node, old)), _sorted(map(words.node, new)), jack)
         groups[row[0][:2], tuple(one[:2] for one in row[1]), tuple(one[:2] for one in row[2])].append(row)
-    rows = [part for group in groups.values() for part in _rows(group)]
+    rows = [part for group in groups.values() for part in _rows(group, words)]
     return [row for _, row in sorted(rows, key=lambda one: natural(one[0]))] + _normals(
         (fact for fact in facts if not explained.issuperset(fact.nodes)), words
     )
@@ -69,7 +69,7 @@ def _explained(moved: Moves, was: Collection[int], now: Collection[int]) -> set[
     return left | {jack for jack in come if jack in moved.jack or jack not in was}
 
 
-def _rows(group: list[Jack]) -> list[tuple[str, JackRow]]:
+def _rows(group: list[Jack], words: Words) -> list[tuple[str, JackRow]]:
     group.sort(key=lambda row: natural(row[0].text))
     runs: list[list[Jack]] = []
     for row in group:
@@ -77,12 +77,12 @@ def _rows(group: list[Jack]) -> list[tuple[str, JackRow]]:
             runs[-1].append(row)
         else:
             runs.append([row])
-    return [(run[0][0].text, _row(run)) for run in runs]
+    return [(run[0][0].text, _row(run, words)) for run in runs]
 
 
-def _row(run: list[Jack]) -> JackRow:
-    jacks = several(in_order([row[0] for row in run]))
+def _row(run: list[Jack], words: Words) -> JackRow:
     nodes = tuple(row[3] for row in run)
+    jacks = several(in_order([row[0] for row in run])) + words.group(nodes)
     return JackRow(jacks, _column([row[1] for row in run]), _column([row[2] for row in run]), nodes)
 
 
@@ -129,11 +129,15 @@ Cable = tuple[Label, Label, Wire, tuple[int, int]]
 """Both ends, the cable, and the pair of shared numbers that it joins."""
 
 
-def cabling(matched: Matched, words: Words) -> list[Listed]:
-    """Fixed cables that are new, gone, or described otherwise, neighbouring ones together."""
+def cabling(matched: Matched, words: Words, moved: Moves) -> list[Listed]:
+    """Fixed cables that are new, gone, or described otherwise, neighbouring ones together; one that moved with its column is the same."""
     before, after = differing_wires(matched)
-    old = {_pair(matched.nodes[wire.a], matched.nodes[wire.b]): wire for wire in before}
     new = {_pair(wire.a, wire.b): wire for wire in after}
+    old = {}
+    for cable in before:
+        ends = matched.nodes[cable.a], matched.nodes[cable.b]
+        there = _pair(*moved.now(ends))
+        old[there if there in new else _pair(*ends)] = cable
     groups: dict[tuple[tuple[str, str], object], list[Cable]] = defaultdict(list)
     for key in old.keys() | new.keys():
         was, now = old.get(key), new.get(key)
@@ -209,8 +213,10 @@ def _few(pieces: Sequence[str]) -> str:
 def equipment(matched: Matched, words: Words) -> list[Listed]:
     """Units and bays that are new, gone, away, moved, called otherwise or larger; renames."""
     lines = _renames(matched, words)
+    known = {one.after: one for one in matched.identity.renamed if one.kind in ("unit", "bay")}
     for kind in ("units", "bays"):
-        lines += _things(getattr(matched.before, kind), getattr(matched.after, kind), getattr(matched.identity, kind))
+        names = getattr(matched.identity, kind)
+        lines += _things(getattr(matched.before, kind), getattr(matched.after, kind), names, known)
     return lines
 
 
@@ -221,6 +227,8 @@ def _renames(matched: Matched, words: Words) -> list[Listed]:
     for kind, before, after, how in matched.identity.renamed:
         if how == PROBABLE:
             continue  # told among the risks
+        if kind in ("unit", "bay") and _called(matched.before, kind, before) != _called(matched.after, kind, after):
+            continue  # told with the new title
         if kind == "port":
             unit, _, new = after.partition("/")
             ports[unit, how].append((_bare(before.partition("/")[2]), _bare(new)))
@@ -270,7 +278,9 @@ def _bare(port: str) -> Label:
 Thing = PlacedUnit | PlacedBay
 
 
-def _things(before: dict[str, Thing], after: dict[str, Thing], names: dict[str, str]) -> list[Listed]:
+def _things(
+    before: dict[str, Thing], after: dict[str, Thing], names: dict[str, str], known: Mapping[str, Renamed]
+) -> list[Listed]:
     old = {names.get(name, name): thing for name, thing in before.items()}
     lines: list[Listed] = []
     for name in sorted(old.keys() | after.keys(), key=natural):
@@ -280,7 +290,7 @@ def _things(before: dict[str, Thing], after: dict[str, Thing], names: dict[str, 
         elif now is None and was is not None:
             lines.append(Listed(f"Gone: {was.title}{_size(was)}.", (), (name,)))
         elif was is not None and now is not None:
-            lines += [Listed(text, (), (name,)) for text in _altered(was, now)]
+            lines += [Listed(text, (), (name,)) for text in _altered(was, now, known.get(name))]
     return lines
 
 
@@ -290,10 +300,11 @@ def _size(thing: Thing) -> str:
     return f", {many(len(thing.kit.sockets), 'port')}"
 
 
-def _altered(was: Thing, now: Thing) -> list[str]:
+def _altered(was: Thing, now: Thing, renamed: Renamed | None) -> list[str]:
     lines: list[str] = []
-    if was.title != now.title:
-        lines.append(f"{was.title} is now called {now.title}.")
+    if was.title != now.title and (renamed is None or renamed.how != PROBABLE):
+        how = f" ({_HOW[renamed.how]})" if renamed is not None else ""
+        lines.append(f"{was.title} is now called {now.title}{how}.")
     if was.written.away != now.written.away:
         lines.append(f"{now.title} is away ({now.written.away})." if now.written.away else f"{now.title} is back.")
     old, new = _where(was), _where(now)

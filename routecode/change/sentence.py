@@ -263,7 +263,8 @@ def _setup(fold: Fold, words: Words) -> str:
     cords, needs = claim.counts
     title = words.setup(claim.setup or "")
     state = "new" if claim.sense == NEW else "gone"
-    return f"Setup {title} is {state}: {many(cords, 'cord')}, {many(needs, 'needed path')}."
+    needed = many(needs, "needed path") if needs else "no needed path"
+    return f"Setup {title} is {state}: {many(cords, 'cord') if cords else 'no cord'}, {needed}."
 
 
 _SENTENCES: dict[str, Callable[[Fold, Words], str]] = {

@@ -1,19 +1,17 @@
 """Names as people say them: titles, ranges, left and right, plurals. Makes phrases, no sentences; escapes nothing."""
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from typing import NamedTuple
 
 from routecode.change.matched import AFTER, BEFORE, Matched
 from routecode.circuit.plant import OUT, PlacedBay, PlacedUnit
 from routecode.ground.order import natural
+from routecode.ground.reading import channel as channel_of
+from routecode.ground.reading import plural
 
 _NUMBERED = re.compile(r"(.*?) ?([0-9]{1,9})", re.DOTALL)
-_NOUNS = {
-    "bus": "buses", "group": "groups", "jack": "jacks", "line": "lines", "mic": "mics", "return": "returns",
-    "send": "sends", "tie": "ties", "track": "tracks", "input": "inputs", "output": "outputs", "channel": "channels",
-}  # fmt: skip
-_SIDES = (" left", " right"), (" L", " R")
+_SIDES = (" left", " right"), (" right", " left"), (" L", " R"), (" R", " L")
 
 
 class Label(NamedTuple):
@@ -57,7 +55,7 @@ class Words:
             node = self.matched.channel_node(channel)
             unit, port, wide = self._port(node)
             tail = self.matched.channel_name(channel).rpartition(" ch ")[2] if wide else ""
-            found = self._labels[True, channel] = label(unit, port if not wide else f"{port} ch {tail}".strip())
+            found = self._labels[True, channel] = label(unit, port if not wide else channel_of(port, tail).strip())
         return found
 
     def node(self, node: int) -> Label:
@@ -112,6 +110,25 @@ class Words:
             if name in plant.setups:
                 return plant.setups[name].written.title or name
         return name
+
+    def group(self, nodes: Collection[int]) -> str:
+        """` (Drums)` where some jacks are one row, or both, of exactly the columns that carry this `group`; else nothing."""
+        if len(nodes) < 2 or not all(self.matched.is_jack(node) for node in nodes):
+            return ""
+        owns = [self._own(node) for node in nodes]
+        bays = {id(bay): bay for bay in (self.matched.plant(side).bay_of(own) for own, side in owns)}
+        if len(bays) != 1:
+            return ""
+        (bay,) = bays.values()
+        rows: dict[str, set[int]] = {}
+        for own, _ in owns:
+            row, column = bay.place(own)
+            rows.setdefault(row, set()).add(column)
+        first, *others = rows.values()
+        title = bay.groups.get(min(first), "")
+        of_group = {column for column, group in bay.groups.items() if group == title}
+        whole = len(of_group) > 1 and first == of_group and all(other == first for other in others)
+        return f" ({title})" if title and whole else ""
 
     def units_of(self, channels: Iterable[int], nodes: Iterable[int] = ()) -> set[str]:
         """Ids of the units and bays that carry some channels and nodes."""
@@ -196,7 +213,7 @@ def _piece(group: list[list[Label]]) -> Piece:
     if count == 1:
         return Piece(first.text)
     numbers = several([_range(run) for run in group])
-    return Piece(" ".join(part for part in (first.head, _plural(first.stem), numbers) if part), count)
+    return Piece(" ".join(part for part in (first.head, plural(first.stem), numbers) if part), count)
 
 
 def _range(run: list[Label]) -> str:
@@ -211,18 +228,13 @@ def sorted_pieces(labels: Iterable[Label]) -> list[Piece]:
     return in_order(sorted(set(labels), key=lambda label: natural(label.text)))
 
 
-def _plural(stem: str) -> str:
-    start, space, last = stem.rpartition(" ")
-    return f"{start}{space}{_NOUNS.get(last, last)}"
-
-
 def _paired(pieces: list[Piece]) -> list[Piece]:
-    """`Desk main left`, `Desk main right` become `Desk main left and right`."""
+    """`Desk main left`, `Desk main right` become `Desk main left and right`; in the order given."""
     found: list[Piece] = []
     for piece in pieces:
-        for left, right in _SIDES:
-            if found and piece.endswith(right) and found[-1] == piece[: -len(right)] + left:
-                found[-1] = Piece(f"{found[-1]} and{right}", 2)
+        for one, other in _SIDES:
+            if found and piece.endswith(other) and found[-1] == piece[: -len(other)] + one:
+                found[-1] = Piece(f"{found[-1]} and{other}", 2)
                 break
         else:
             found.append(piece)

@@ -52,6 +52,7 @@ _HOW = "Install it with: pip install graphviz-pure"
     "--face", "bay", metavar="BAY", help="The face of this bay instead: its jacks, what is wired behind them."
 )
 @click.option("--rear", is_flag=True, help="With --face: as it is seen from behind, where one solders.")
+@options.no_guess
 @click.option(
     "--dot", "dot", metavar="PROGRAM", envvar=SETTING, help=f"The graphviz program to use (or set {SETTING})."
 )
@@ -66,6 +67,7 @@ def command(
     whole: bool,
     bay: str | None,
     rear: bool,
+    guessing: bool,
     dot: str | None,
     force: bool,
 ) -> None:
@@ -78,7 +80,7 @@ def command(
     if bay is not None or rear:
         _write_face(_face(folder, what, setup, bay, rear), form, place is not None or whole, output, force)
         return
-    request = _request(folder, what, setup, place, whole)
+    request = _request(folder, what, setup, place, whole, guessing)
     if output is None:
         output = Path(f"{_file_name(request.title, request.setup or '')}.{form}")
     engine = find_engine(dot)
@@ -109,7 +111,9 @@ def _form(form: str | None, output: Path | None) -> str:
     return ending
 
 
-def _request(folder: Path, what: str | None, setup: str | None, place: str | None, whole: bool) -> "Asked":
+def _request(
+    folder: Path, what: str | None, setup: str | None, place: str | None, whole: bool, guessing: bool
+) -> "Asked":
     from routecode.show.drawing.drawing import Asked
 
     if what is None or ".." not in what:
@@ -121,9 +125,8 @@ def _request(folder: Path, what: str | None, setup: str | None, place: str | Non
     if setup is None or setup not in asked.circuit_of(before).setups:
         asked.checked_setup(after_side, setup)
     called = tuple(called_side(folder, side) for side in (before, after_side))
-    return Asked(
-        asked.circuit_of(before), asked.circuit_of(after_side), title_of(after_side), called, setup, place, whole
-    )
+    circuits = asked.circuit_of(before), asked.circuit_of(after_side)
+    return Asked(*circuits, title_of(after_side), called, setup, place, whole, guessing)
 
 
 def title_of(opened: "Opened") -> str:
@@ -134,11 +137,7 @@ def title_of(opened: "Opened") -> str:
 
 def called_side(folder: Path, opened: "Opened") -> str:
     """What a side is called below a picture."""
-    return (
-        "the files as they are now"
-        if opened.name == asked.WORKTREE
-        else asked.called(asked.commit_of(folder, opened.name))
-    )
+    return "the files as they are now" if opened.name == asked.WORKTREE else asked.named(folder, opened.name, opened)
 
 
 def _file_name(*words: str) -> str:

@@ -22,7 +22,8 @@ if TYPE_CHECKING:
 @click.argument("message", required=False)
 @options.in_folder
 @click.option("--unfinished", is_flag=True, help="Record wiring that does not compile yet.")
-def command(message: str | None, folder: Path, unfinished: bool) -> None:
+@options.no_guess
+def command(message: str | None, folder: Path, unfinished: bool, guessing: bool) -> None:
     """Commit the wiring files, and nothing else.
 
     What changed is drafted from the diff: under your MESSAGE, or as the message where you give none.
@@ -43,7 +44,7 @@ def command(message: str | None, folder: Path, unfinished: bool) -> None:
         say(sentences(f"Nothing has changed since {asked.called(head)}. There is nothing to record."))
         return
     changed = _changed(before, after)
-    commit = repository.commit(changed, _message(message, before, after, changed))
+    commit = repository.commit(changed, _message(message, before, after, changed, guessing))
     if isinstance(commit, Mistake):
         raise Refused(_again(commit, folder, message))
     files = "1 file" if len(changed) == 1 else f"{len(changed)} files"
@@ -80,9 +81,9 @@ def _changed(before: Opened | None, after: Opened) -> list[str]:
     return sorted(name for name in old.keys() | new.keys() if old.get(name) != new.get(name))
 
 
-def _message(given: str | None, before: Opened | None, after: Opened, changed: list[str]) -> str:
+def _message(given: str | None, before: Opened | None, after: Opened, changed: list[str], guessing: bool) -> str:
     """The title that was given, or a drafted one; below it what changed in the wiring, where both sides compile."""
-    draft = _draft(before, after)
+    draft = _draft(before, after, guessing)
     title = " ".join((given or "").split())
     if given is not None and "\n" in given.strip():
         return given.strip()
@@ -96,12 +97,12 @@ def _message(given: str | None, before: Opened | None, after: Opened, changed: l
     return f"Change {changed[0]}{more}"
 
 
-def _draft(before: Opened | None, after: Opened) -> str:
+def _draft(before: Opened | None, after: Opened, guessing: bool) -> str:
     if before is None or before.mistakes or after.mistakes:
         return ""
     from routecode.show.difference import draft
 
-    return draft(before, after).strip()
+    return draft(before, after, guessing=guessing).strip()
 
 
 def _line(folder: Path, message: str | None) -> str:

@@ -2,12 +2,12 @@
 
 import re
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from routecode.change.cause import Edit
 from routecode.change.difference import Difference
-from routecode.change.matched import BEFORE
-from routecode.change.undo import described, places, undone
+from routecode.change.matched import AFTER, BEFORE
+from routecode.change.undo import Meant, Undone, described, meant, setup_undone, setups, together, undone
 from routecode.cli.failure import Refused
 from routecode.cli.say import page_of, say
 from routecode.ground.finding import Mistake
@@ -16,42 +16,100 @@ from routecode.show.document import written
 from routecode.show.escape import visible
 from routecode.show.undo import undo_document, undo_text
 
-_PLACE = re.compile(r"(?P<file>.+?):(?P<line>[0-9]{1,9})(?::[0-9]{1,9})?")
+_PLACE = re.compile(r"(?P<file>.+?):(?P<line>[0-9]{1,9})(?::[0-9]{1,9})?(?: \((?P<side>before|after)\))?")
+_HEAD = re.compile(r"\s*\[\[?[A-Za-z0-9_-]")
+_SETUP = re.compile(r"\s*\[\[?\s*setup\.([^].]+)")
 _MOST = 12
 _WIDEST = 44
 
 
 def tell(difference: Difference, text: str, setup: str | None, prefix: str, *, as_json: bool) -> None:
     """Print the answer for a place such as `bays/north.toml:14`, or for the id of a change."""
-    edits = _meant(difference, text, prefix)
-    states = undone(difference, edits, setup, one=setup is not None)
-    if states is None:
-        said = "This edit cannot be undone alone: what others changed since stands on it."
-        raise Refused(Mistake("undo-alone", said, do="Undo them together: give the id of a change, from diff --json."))
-    if as_json:
-        say(written(undo_document(difference, edits, states)))
+    asked = _meant(difference, text, prefix)
+    if asked.whole is not None:
+        states: list[Undone] | None = [setup_undone(difference, asked.whole)]
     else:
-        say(undo_text(difference, edits, states, page_of(difference.new, sys.stdout, prefix)))
+        states = undone(difference, asked.edits, setup, one=setup is not None)
+    if states is None:
+        said = f"This edit cannot be undone alone, since others stand on it: {' '.join(asked.said)}"
+        raise Refused(Mistake("undo-alone", visible(said), do=_with(difference, asked.edits)))
+    if as_json:
+        say(written(undo_document(difference, asked, states)))
+    else:
+        say(undo_text(difference, asked, states, page_of(difference.new, sys.stdout, prefix)))
 
 
-def _meant(difference: Difference, text: str, prefix: str) -> list[Edit]:
+def _meant(difference: Difference, text: str, prefix: str) -> Meant:
+    """What a place or an id stands for (Refused where for nothing)."""
     by_id = {change.id: change for changes in difference.changes.values() for change in changes}
+    of_setups = {change.id: whole for change, whole in setups(difference)}
+    if text in of_setups:
+        return of_setups[text]
     if text in by_id:
-        return [difference.causes.edits[number] for number in sorted(by_id[text].edits)]
+        return meant(difference, (difference.causes.edits[number] for number in sorted(by_id[text].edits)))
     found = _PLACE.fullmatch(text)
     if found is None:
         do = "Write a line as diff prints it, such as bays/north.toml:14, or the id of a change."
         raise Refused(Mistake("undo-place", f'"{visible(text)}" is no line of a file.', do=do))
     file, line = found["file"], int(found["line"])
-    files = {file, file.removeprefix(prefix)}
-    edits = [
-        edit
-        for edit in difference.causes.edits
-        if any(s.file in files and s.line == line for s in _spots(difference, edit))
-    ]
-    if not edits:
-        raise Refused(Mistake("undo-place", f"No edit stands at {visible(text)}.", do=_known(difference)))
-    return edits
+    sides = [found["side"]] if found["side"] else [AFTER, BEFORE]
+    choices = [*(meant(difference, [edit]) for edit in difference.causes.edits), *of_setups.values()]
+    for same in (_same_line, _same_table, _same_setup):
+        for side in sides:
+            chosen = [
+                one
+                for one in choices
+                if any(
+                    spot.file in (file, file.removeprefix(prefix)) and same(difference, side, spot, line)
+                    for where, spot in _spots(difference, one)
+                    if where == side and (same is not _same_setup or one.whole is not None)
+                )
+            ]
+            if chosen:
+                return (
+                    chosen[0] if len(chosen) == 1 else meant(difference, (edit for one in chosen for edit in one.edits))
+                )
+    raise Refused(Mistake("undo-place", f"No edit stands at {visible(text)}.", do=_known(difference)))
+
+
+def _same_line(_difference: Difference, _side: str, spot: Spot, line: int) -> bool:
+    return spot.line == line
+
+
+def _same_table(difference: Difference, side: str, spot: Spot, line: int) -> bool:
+    """Whether a line is in the same table of the text as a place."""
+    lines = _lines(difference, side, spot)
+    return line <= len(lines) and _head(lines, line) == _head(lines, spot.line)
+
+
+def _same_setup(difference: Difference, side: str, spot: Spot, line: int) -> bool:
+    """Whether a line is in a table of the same setup."""
+    lines = _lines(difference, side, spot)
+    if line > len(lines):
+        return False
+    heads = [_SETUP.match(lines[_head(lines, number) - 1]) for number in (line, spot.line) if _head(lines, number)]
+    return len({head and head[1] for head in heads}) == 1 and len(heads) == 2 and heads[0] is not None
+
+
+def _lines(difference: Difference, side: str, spot: Spot) -> list[str]:
+    opened = difference.old if side == BEFORE else difference.new
+    return opened.files.texts[spot.file].decode(errors="replace").splitlines()
+
+
+def _head(lines: Sequence[str], line: int) -> int:
+    """The line on which the table of a line begins."""
+    return next((number for number in range(line, 0, -1) if _HEAD.match(lines[number - 1])), 0)
+
+
+def _with(difference: Difference, edits: Sequence[Edit]) -> str:
+    """What would have to be undone as well."""
+    for other in together(difference, edits):
+        spot = next((spot for _, spot in _spots(difference, meant(difference, [other]))), None)
+        where = f"{visible(spot.file)}:{spot.line}, " if spot is not None else ""
+        return f"Undo it together with this one: {where}{visible(' '.join(described([other], difference)))}"
+    return (
+        "Several would have to be undone with it. What a change rests on is undone with its id: routecode diff --json"
+    )
 
 
 def shortened(text: str, most: int) -> str:
@@ -59,22 +117,25 @@ def shortened(text: str, most: int) -> str:
     return text if len(text) <= most else f"{text[: most - 3].rstrip()}..."
 
 
-def _spots(difference: Difference, edit: Edit) -> Iterator[Spot]:
-    for side, at in places(edit):
+def _spots(difference: Difference, what: Meant) -> Iterator[tuple[str, Spot]]:
+    """(side, place) of all that is meant."""
+    for side, at in what.places:
         spot = (difference.old if side == BEFORE else difference.new).spot(at)
         if spot is not None:
-            yield spot
+            yield side, spot
 
 
 def _known(difference: Difference) -> str:
     """The edits there are, a line each."""
-    if not difference.causes.edits:
+    choices = [*(meant(difference, [edit]) for edit in difference.causes.edits[:_MOST])]
+    choices += [whole for _, whole in setups(difference)]
+    if not choices:
         return "The two differ in no wiring, so there is nothing to undo."
     lines = []
-    for edit in difference.causes.edits[:_MOST]:
-        spot = next(_spots(difference, edit), None)
-        first, *rest = described([edit], difference)
+    for each in choices[:_MOST]:
+        spot = next((spot for _, spot in _spots(difference, each)), None)
+        first, *rest = each.said
         what = f"{shortened(first, _WIDEST)}{' ...' if rest else ''}"
         lines.append(f"{visible(spot.file)}:{spot.line}  {visible(what)}" if spot is not None else visible(what))
-    more = len(difference.causes.edits) - _MOST
+    more = len(difference.causes.edits) + len(setups(difference)) - min(_MOST, len(choices))
     return "\n".join(["The edits there are:", *lines, *([f"and {more} more"] if more > 0 else [])])

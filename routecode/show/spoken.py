@@ -1,17 +1,11 @@
 """Canonical names as people say them: titles instead of ids, ranges folded: `Hall wall box lines 1-8`."""
 
-import re
 from collections.abc import Iterable
 
 from routecode.circuit.plant import Plant
 from routecode.ground.order import natural
+from routecode.ground.reading import numbered
 from routecode.language.ranges import fold
-
-_RANGE = re.compile(r"(?P<stem>.*?)(?P<first>[0-9]+)\.\.(?P<last>[0-9]+)", re.DOTALL)
-_PLURAL = re.compile(r"(?:.* )?[a-z]*[a-rt-wyz](?<!ch)(?<!sh) ", re.DOTALL)
-"""A stem that ends in a small word which takes an `s`."""
-
-_NO_PLURAL = ("in", "out", "thru", "top", "bottom", "left", "right")
 
 
 def place(plant: Plant, name: str) -> str:
@@ -39,17 +33,7 @@ def places(plant: Plant, names: Iterable[str]) -> str:
 
 def ports(rests: Iterable[str]) -> list[str]:
     """Names of ports or jacks of one unit or bay, folded: `lines 1-8`, `talkback`."""
-    return [_range(text) for text in fold(rests)]
-
-
-def _range(text: str) -> str:
-    found = _RANGE.fullmatch(text)
-    if found is None:
-        return text
-    stem = found["stem"]
-    if _PLURAL.fullmatch(stem) and stem.split(" ")[-2] not in _NO_PLURAL:
-        stem = f"{stem[:-1]}s "
-    return f"{stem}{found['first']}-{found['last']}"
+    return [numbered(text) for text in fold(rests)]
 
 
 def joined(words: Iterable[str]) -> str:

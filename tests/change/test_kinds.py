@@ -1,5 +1,6 @@
 """Each kind of change has an id, a harm, a definition and a section of the page, and its sentences are those that the tool says."""
 
+import json
 from importlib.resources import files
 
 import pytest
@@ -10,6 +11,7 @@ from routecode.change.kinds import REGISTRY, Kind, kinds
 from routecode.language.allowed import KINDS as ALLOWED
 from tests.change.kind_cases import CASES
 from tests.change.wiring import compared
+from tests.cli.asking import ask
 
 PAGE = files("routecode").joinpath("pages", "changes.md").read_text(encoding="utf-8")
 TOLD = kinds(PAGE)
@@ -47,3 +49,20 @@ def test_the_table_and_the_sections_say_the_same_harm() -> None:
         (harm,) = [harm for cell, harm in table.items() if kind in cell.replace("`", "").split(", ")]
         words = dict(zip(("lost", "gained"), harm.split("; "), strict=False)) if kind in ("lost", "gained") else {}
         assert TOLD[kind].harm == words.get(kind, harm)
+
+
+@pytest.mark.parametrize("name", REGISTRY)
+def test_the_tool_prints_the_page_of_a_kind(name: str) -> None:
+    ran = ask("rules", name)
+    assert (ran.status, ran.out) == (0, f"{TOLD[name].page}\n")
+    answer = json.loads(ask("rules", name, "--json").out)
+    assert answer["rules"] == []
+    assert [(kind["id"], kind["examples"]) for kind in answer["kinds"]] == [(name, list(TOLD[name].examples))]
+
+
+def test_all_kinds_are_listed_and_a_mistyped_one_is_answered_with_the_nearest() -> None:
+    assert set(REGISTRY) <= set(ask("rules").out.replace(",", " ").split())
+    ran = ask("rules", "redirekted")
+    assert ran.status == 2
+    assert "redirected" in ran.err
+    assert ask("rules", "--changes").out == PAGE

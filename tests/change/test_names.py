@@ -2,7 +2,8 @@
 
 import pytest
 
-from tests.change.wiring import PLAIN, changed, compared, sentences
+from routecode.change.difference import Compared
+from tests.change.wiring import PLAIN, changed, circuit, compared, sentences
 
 DECLARED = PLAIN.replace("pre-a", "pre-west").replace('"Preamp A"', '"Preamp West"\nwas = "pre-a"')
 PROVED = PLAIN.replace("pre-a", "pre-west").replace('"Preamp A"', '"Preamp West"')
@@ -15,7 +16,8 @@ def test_a_unit_called_otherwise(after: str, how: str) -> None:
     assert found.result == "text-only"
     assert all(delta.empty for delta in found.states)
     assert found.changes == {None: ()}
-    assert "Preamp A is now called Preamp West." in found.equipment
+    said = {"declared": "the text says so", "proved": "same ports, same wiring"}[how]
+    assert found.equipment == [f"Preamp A is now called Preamp West ({said})."]
 
 
 def test_was_is_read_on_either_side() -> None:
@@ -38,7 +40,7 @@ def test_two_that_claim_one_old_name_get_neither() -> None:
 
 
 def test_what_looks_alike_twice_is_not_proved() -> None:
-    """Two units without cables could be each other: nothing is guessed."""
+    """Two units without cables could be each other: nothing is guessed either."""
     spare = '\n[unit.{0}]\nmodel = "pre"\n'
     before = PLAIN + spare.format("spare-1") + spare.format("spare-2")
     after = PLAIN + spare.format("spare-3") + spare.format("spare-4")
@@ -106,3 +108,41 @@ def test_the_whole_layout_moved_under_live_paths() -> None:
     found = compared(PLAIN, after)
     assert [change.kind for change in found.changes[None]] == ["moved", "moved"]
     assert len(found.states[0].rerouted) == 16, "the raw sets still hold every feed that passes other jacks"
+
+
+def shifted(text: str, *ranges: tuple[str, str]) -> str:
+    """A bay with all its columns under other numbers."""
+    return changed(text, *((f'at = "{old}"\ntop = "hall', f'at = "{new}"\ntop = "hall') for old, new in ranges))
+
+
+def test_all_columns_shifted_is_one_sentence() -> None:
+    """The second statement first, so that no text is replaced twice."""
+    wider = changed(PLAIN, ('title = "North bay"\ncolumns = 16', 'title = "North bay"\ncolumns = 24'))
+    found = compared(wider, shifted(wider, ("9..12", "13..16"), ("1..8", "5..12")))
+    assert [change.sentence for change in found.changes[None]] == [
+        "North bay columns 1-12 are now columns 5-16, with all that is wired there. No path changed."
+    ]
+    assert (found.jacks, found.cabling, found.besides()) == ([], [], [])
+
+
+def test_columns_counted_down_are_told_column_by_column_and_no_path_is() -> None:
+    """Renumbered the other way round: no shift, but still no path."""
+    after = changed(PLAIN, ('at = "9..12"\ntop = "hall/line 9..12"', 'at = "9..12"\ntop = "hall/line 12..9"'))
+    found = compared(PLAIN, after)
+    assert {change.kind for change in found.changes[None]} == {"moved"}
+    assert found.result == "same-ends"
+
+
+def test_tables_moved_between_files_are_text_only() -> None:
+    head, _, rest = PLAIN.partition("[bay.north]")
+    one, two = circuit(PLAIN), circuit(head, "[bay.north]" + rest)
+    found = Compared(one, two)
+    assert (found.result, found.facts, found.renamed, found.equipment, found.cabling) == ("text-only", [], [], [], [])
+    assert found.changes == {None: ()}
+
+
+def test_a_file_moved_and_a_unit_renamed_is_one_sentence() -> None:
+    head, _, rest = PROVED.partition("[bay.north]")
+    found = Compared(circuit(PLAIN), circuit("[bay.north]" + rest, head))
+    assert found.equipment == ["Preamp A is now called Preamp West (same ports, same wiring)."]
+    assert (found.result, found.cabling, found.jacks, found.besides()) == ("text-only", [], [], [])

@@ -1,14 +1,32 @@
 """What comes back if an edit is undone, against the text with that edit taken back, compiled by itself."""
 
+import json
+from copy import deepcopy
+from pathlib import Path
+from random import Random
+
+import jsonschema
 import pytest
 
-from routecode.change.difference import Difference
-from routecode.change.undo import Undone, described, places, undone
+from routecode.change.delta import StateDelta
+from routecode.change.difference import Compared, Difference
+from routecode.change.undo import Undone, described, meant, places, undone
 from routecode.show.diagnostic import Page
 from routecode.show.undo import undo_document, undo_text
 from tests.change.any_edit import roughly_edited
-from tests.change.wiring import PLAIN
+from tests.change.edit_kinds import Base
+from tests.change.known_edits import KINDS, example
+from tests.change.loosened import text_of
+from tests.change.test_command import diff, record
+from tests.change.test_raw_sets import compare
+from tests.change.wiring import PLAIN, changed
+from tests.cli.asking import ROOT, git
+from tests.cli.conftest import machine
+from tests.reference.compiler import circuit_of as reference_circuit
+from tests.reference.studios import random_studio
 from tests.show.studios import circuit_of, opened
+
+__all__ = ["machine"]
 
 Pairs = set[tuple[str, str, bool]]
 
@@ -38,10 +56,10 @@ def test_one_of_two_edits_undone_is_the_text_without_it() -> None:
     (state,) = states
     assert pairs(state, "gained") == paths(one) - paths(PLAIN)
     assert pairs(state, "lost") == paths(PLAIN) - paths(one)
-    text = undo_text(difference, [gone], states, Page(difference.new, 80))
+    text = undo_text(difference, meant(difference, [gone]), states, Page(difference.new, 80))
     assert text.startswith("If this edit is undone, and nothing else:\n- Gone: cable ")
-    assert "Unpatched:" in text
-    document = undo_document(difference, [gone], states)
+    assert "Comes back\n- " in text
+    document = undo_document(difference, meant(difference, [gone]), states)
     assert document["states"][0]["sentences"]
     assert document["edit"] == [
         {"side": "before", "place": {"file": "studio.toml", "line": PLAIN.count("\n") + 3, "column": 8}}
@@ -55,7 +73,8 @@ def test_an_edit_that_stands_alone_changes_no_path() -> None:
     states = undone(difference, difference.causes.edits, None, one=False)
     assert states is not None
     assert [state.changes for state in states] == [()]
-    assert "no path changes" in undo_text(difference, difference.causes.edits, states, Page(difference.new, 80))
+    whole = meant(difference, difference.causes.edits)
+    assert "No path changes." in undo_text(difference, whole, states, Page(difference.new, 80))
 
 
 @pytest.mark.parametrize("seed", range(40))
@@ -76,3 +95,149 @@ def test_all_edits_undone_are_the_before_side(seed: int) -> None:
 def test_every_edit_has_a_place() -> None:
     difference = Difference(opened({"studio.toml": PLAIN}), opened({"studio.toml": TWO_CABLES}))
     assert all(places(edit) for edit in difference.causes.edits)
+
+
+# -- one edit of two, against the text in which only the other one was made ----------------------------------------------
+
+EDITS = (
+    "cable removed", "cable added", "cable moved to another jack", "normal changed", "plug moved", "cord added",
+    "cord removed", "cord moved", "inside changed", "switch turned", "unit removed", "unit added",
+)  # fmt: skip
+SEEDS = range(72)
+
+
+def two_edits(seed: int) -> tuple[dict[str, str], dict[str, str], dict[str, str]] | None:
+    """A studio, with a first edit, and with a second one on top; None where one of them is not to be had."""
+    rng = Random(seed)
+    base = Base.of(random_studio(seed)) if seed % 12 else example()
+    texts = [{"studio.toml": text_of(base.whole)}]
+    whole = base.whole
+    for _ in range(2):
+        whole = deepcopy(whole)
+        edited = KINDS[rng.choice(EDITS)](Base.of(texts[-1]), whole, rng)
+        texts.append({"studio.toml": text_of(whole)})
+        if edited is None or reference_circuit(texts[-1])[0] is None:
+            return None
+    return texts[0], texts[1], texts[2]
+
+
+def lost_and_gained(found: Compared, delta: StateDelta) -> tuple[Pairs, Pairs]:
+    name = found.matched.channel_name
+    return tuple({(name(a), name(b), idle) for a, b, idle in one} for one in (delta.lost, delta.gained))  # type: ignore[return-value] # two
+
+
+def undone_and_reverted(seed: int) -> bool:
+    """Whether the second edit could be told from the first; then undoing it is as if the text had never had it."""
+    texts = two_edits(seed)
+    if texts is None:
+        return False
+    start, first, both = texts
+    whole, reverted, second = compare(start, both), compare(both, first), compare(first, both)
+    wanted = set(described(second.causes.edits, second))
+    edits = [edit for edit in whole.causes.edits if set(described([edit], whole)) <= wanted]
+    if not edits or set(described(edits, whole)) != wanted:
+        return False
+    states = undone(whole, edits, None, one=False)
+    assert states is not None
+    told = {state.setup: lost_and_gained(state.names, state.delta) for state in states}
+    for delta in reverted.states:
+        assert told.pop(delta.setup, (set(), set())) == lost_and_gained(reverted, delta), delta.setup
+    assert not told
+    return True
+
+
+def test_an_edit_undone_is_the_text_without_it() -> None:
+    assert sum(undone_and_reverted(seed) for seed in SEEDS) > 30, "most edits can be told apart"
+
+
+# -- the command ---------------------------------------------------------------------------------------------------------
+
+SETUP = '\n[setup.folk]\ntitle = "Folk"\n[[setup.folk.cord]]\nfrom = "north/top 9"\nto = "north/bottom 1"\n'
+
+
+@pytest.fixture
+def studio(machine: Path) -> Path:
+    """Two commits: the second crosses two lines, lays two cables from the booth and adds a setup."""
+    folder = machine / "weir"
+    folder.mkdir()
+    (folder / "studio.toml").write_text(PLAIN, encoding="utf-8")
+    git(machine, "init", "-q", "-b", "main", str(folder))
+    record(folder, "As it is")
+    after = changed(TWO_CABLES, ('at = "9..12"', 'at = "13..16"'))
+    (folder / "studio.toml").write_text(after + SETUP, encoding="utf-8")
+    record(folder, "More")
+    return folder
+
+
+def line_of(studio: Path, text: str) -> int:
+    return (studio / "studio.toml").read_text(encoding="utf-8").splitlines().index(text) + 1
+
+
+def test_a_line_of_the_text(studio: Path) -> None:
+    """As diff prints it, with or without column and side; any other line of the same table will do."""
+    number = line_of(studio, 'from = "booth/1"')
+    asked = [
+        f"studio.toml:{number}",
+        f"studio.toml:{number}:8",
+        f"studio.toml:{number}:8 (after)",
+        f"studio.toml:{number + 1}",
+    ]
+    (said,) = {diff(studio, "last~1..last", "--undo", place).out for place in asked}
+    assert said == (
+        "If this edit is undone, and nothing else:\n"
+        "- New: cable Narration booth 1 to Preamp B mic 1.\n"
+        f"    studio.toml:{number}:8 (after)\n"
+        "\n"
+        "Goes again\n"
+        "- Narration booth 1 no longer reaches Converter line 9. It stops at Narration\n"
+        "  booth 1: its cable to Preamp B mic 1 is gone.\n"
+    )
+
+
+def test_the_id_of_a_change(studio: Path) -> None:
+    states = json.loads(diff(studio, "last~1..last", "--json").out)["states"]
+    (gained,) = [change for change in states[0]["changes"] if change["kind"] == "gained"]
+    answer = json.loads(diff(studio, "last~1..last", "--json", "--undo", gained["id"]).out)
+    assert (answer["schema"], answer["ok"]) == ("routecode/undo/1", True)
+    jsonschema.validate(answer, json.loads((ROOT / "schemas" / "undo.schema.json").read_text(encoding="utf-8")))
+    (state,) = answer["states"]
+    assert [path["from"] for path in state["gone"]] == ["booth/1", "booth/2"]
+    assert all(path["idle"] for path in state["back"]), "what the booth drove gives nothing again"
+
+
+def test_a_setup_of_one_side_is_an_edit_too(studio: Path) -> None:
+    number = line_of(studio, 'to = "north/bottom 1"')
+    ran = diff(studio, "last~1..last", "--undo", f"studio.toml:{number}")
+    assert "- Setup Folk is gone: 1 cord, no needed path." in ran.out
+
+
+def test_a_place_of_no_edit_lists_the_edits_there_are(studio: Path) -> None:
+    ran = diff(studio, "last~1..last", "--undo", "studio.toml:3")
+    assert (ran.status, ran.out) == (2, "")
+    assert "No edit stands at studio.toml:3." in ran.err
+    number = line_of(studio, 'from = "booth/1"')
+    assert f"studio.toml:{number}  New: cable Narration booth 1" in ran.err
+    assert "Setup Folk is new" in ran.err
+    ran = diff(studio, "last~1..last", "--undo", "\x1b[2J")
+    assert ran.status == 2
+    assert "\x1b" not in ran.err
+
+
+def test_an_edit_that_others_stand_on_says_which(machine: Path) -> None:
+    """A unit whose ports and whose insides changed in two tables: neither can be half of it."""
+    folder = machine / "lock"
+    folder.mkdir()
+    git(machine, "init", "-q", "-b", "main", str(folder))
+    unit = '[studio]\ntitle = "Lock"\nlanguage = 1\n[unit.desk]\ntitle = "Desk"\n'
+    port = '[[unit.desk.port]]\nname = "{}"\ndirection = "{}"\nsignal = "line"\n'
+    ports = port.format("in", "in") + port.format("out", "out")
+    (folder / "studio.toml").write_text(unit + ports, encoding="utf-8")
+    record(folder, "As it is")
+    inside = '[[unit.desk.inside]]\nfrom = "in"\nto = "out"\n'
+    (folder / "studio.toml").write_text(unit + ports + port.format("spare", "in") + inside, encoding="utf-8")
+    record(folder, "More")
+    number = line_of(folder, 'name = "spare"')
+    ran = diff(folder, "last~1..last", "--undo", f"studio.toml:{number}")
+    assert ran.status == 2
+    assert "cannot be undone alone" in ran.err
+    assert "Undo it together with this one: studio.toml:" in " ".join(ran.err.split())

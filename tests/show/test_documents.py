@@ -10,6 +10,7 @@ import fastjsonschema
 import jsonschema
 import pytest
 
+from routecode.change.kinds import kinds
 from routecode.ground.finding import Mistake, Severity
 from routecode.rules.registry import RULES
 from routecode.show.check import Judged, check_document
@@ -23,11 +24,12 @@ from routecode.show.tracing import Trace
 from tests.show.studios import circuit_of, millrace, opened, small
 
 ROOT = Path(__file__).resolve().parents[2]
+CHANGES = (ROOT / "routecode" / "pages" / "changes.md").read_text(encoding="utf-8")
 Document = dict[str, Any]
 
 
 def documents() -> list[Document]:
-    made: list[Document] = [rules_document(rule_page(rule) for rule in RULES)]
+    made: list[Document] = [rules_document((rule_page(rule) for rule in RULES), kinds(CHANGES).values())]
     for studio in (small(), millrace()):
         circuit = circuit_of(studio)
         made.append(check_document(Judged(studio, circuit.plant, studio.report.findings, Severity.WARNING)))
