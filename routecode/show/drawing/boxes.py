@@ -54,21 +54,27 @@ def _title_wide(facts: UnitFacts) -> float:
     return width(fitted(visible(facts.title), _LONGEST_TITLE, TITLE, bold=True), TITLE, bold=True) + 14
 
 
-Label = tuple[str, str, Mark, bool]
-"""Port of the drawing, text, mark, quiet."""
+Label = tuple[str, str, Mark, bool, tuple[str, ...]]
+"""Port of the drawing, text, mark, quiet, names of the ports."""
 
 
 def _labels(both: Both, name: str, cells: list[Cell]) -> list[Label]:
     free = [cell for cell in cells if not cell.used]
     hidden = {cell.id for cell in free[_FREE_SHOWN:]} if len(free) > _FREE_SHOWN + 1 else set()
     found = [
-        (f"c{cell.id}", fitted(visible(cell.label), _LONGEST_LABEL, SMALL), _mark(both, name, cell), not cell.used)
+        (
+            f"c{cell.id}",
+            fitted(visible(cell.label), _LONGEST_LABEL, SMALL),
+            _mark(both, name, cell),
+            not cell.used,
+            tuple(f"{name}/{found.name}" for found in cell.pins),
+        )
         for cell in cells
         if cell.id not in hidden
     ]
     if hidden:
         count = sum(len(cell.pins) for cell in free[_FREE_SHOWN:])
-        found.append((f"f{free[0].id}", f"{count} more free", Mark.SAME, True))
+        found.append((f"f{free[0].id}", f"{count} more free", Mark.SAME, True, ()))
     return found
 
 
@@ -85,7 +91,7 @@ def _mark(both: Both, name: str, cell: Cell) -> Mark:
 
 
 def _least(labels: list[Label]) -> float:
-    return sum(_cell_wide(text) for _, text, _, _ in labels)
+    return sum(_cell_wide(text) for _, text, *_ in labels)
 
 
 def _cell_wide(text: str) -> float:
@@ -99,10 +105,10 @@ def _slots(labels: list[Label], wide: float, low: float) -> tuple[Slot, ...]:
     spare = int(wide - _least(labels))
     slots = []
     left = 0.0
-    for index, (port, text, mark, quiet) in enumerate(labels):
+    for index, (port, text, mark, quiet, names) in enumerate(labels):
         more = spare * (index + 1) // len(labels) - spare * index // len(labels)
         own = _cell_wide(text) + more
-        slots.append(Slot(port, text, left, low, own, ROW, mark, quiet))
+        slots.append(Slot(port, text, left, low, own, ROW, mark, quiet, names))
         left += own
     return tuple(slots)
 

@@ -1,10 +1,10 @@
 """Both sides of a drawing in one: every unit, column and joint of either, marked as same, new, gone or changed."""
 
-from collections.abc import Mapping
 from enum import Enum
 
 from attrs import frozen
 
+from routecode.change.guess import identity_of
 from routecode.circuit.circuit import Circuit
 from routecode.show.drawing.facts import BayFacts, End, Joint, Normal, Side, UnitFacts, side
 
@@ -117,12 +117,12 @@ def _mark(before: object | None, after: object | None) -> Mark:
     return Mark.SAME if before == after else Mark.CHANGED
 
 
-def compared(before: Circuit | None, after: Circuit, setup: str | None) -> Both:
+def compared(before: Circuit | None, after: Circuit, setup: str | None, *, guessing: bool = True) -> Both:
     """Both studios in one state, in one; `before` None: one studio alone. A setup that one side lacks is unpatched there."""
     now = side(after, _there(after, setup))
     if before is None:
         return Both(now, now, _joints(now, now), False)
-    was = side(before, _there(before, setup), renamed(before, after))
+    was = side(before, _there(before, setup), renamed(before, after, guessing=guessing))
     return Both(was, now, _joints(was, now), True)
 
 
@@ -130,24 +130,11 @@ def _there(circuit: Circuit, setup: str | None) -> str | None:
     return setup if setup in circuit.plant.setups else None
 
 
-def renamed(before: Circuit, after: Circuit) -> dict[str, str]:
-    """Old id -> new id of units, bays and rooms that declare what they were (`was`).
-
-    Only where the old one existed before and not after, and the new one after and not before.
-    """
-    old, new = before.plant.studio, after.plant.studio
-    found: dict[str, str] = {}
-    tables: tuple[tuple[Mapping[str, object], Mapping[str, object]], ...] = (
-        (old.unit, new.unit),
-        (old.bay, new.bay),
-        (old.room, new.room),
-    )
-    for was, now in tables:
-        for name, table in now.items():
-            former = getattr(table, "was", None)
-            if isinstance(former, str) and former in was and former not in now and name not in was:
-                found.setdefault(former, name)
-    return found
+def renamed(before: Circuit, after: Circuit, *, guessing: bool = True) -> dict[str, str]:
+    """Old id -> new id of units, bays and rooms that are called otherwise, as `diff` takes them; with `guessing` probable ones too."""
+    identity = identity_of(before.plant, after.plant, guessing=guessing)
+    rooms = {old: new for (kind, old), new in identity.others.items() if kind == "room"}
+    return {**rooms, **identity.bays, **identity.units}
 
 
 def _joints(before: Side, after: Side) -> tuple[Joined, ...]:

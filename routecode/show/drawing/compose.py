@@ -98,7 +98,8 @@ class _Maker:
             a = self._attach(line.a, line.row_a, self.rail.get((index, True)), gives=True)
             b = self._attach(line.b, line.row_b, self.rail.get((index, False)), gives=False)
             note = "reversed" if "reversed" in line.traits else ""
-            found.append(Line(f"l{index + 1}", line.kind, a, b, len(line.joints), line.mark, note, self._said(line)))
+            made = Line(f"l{index + 1}", line.kind, a, b, len(line.joints), line.mark, note, self._said(line))
+            found.append(evolve(made, joints=line.ends))
         return found
 
     def _attach(self, cell: Cell, row: str, rail: str | None, gives: bool) -> Attach:

@@ -27,7 +27,10 @@ _TOLD = 40
 
 @frozen
 class Asked:
-    """What is to be drawn. `called`: how the revisions are called, before and after (or one alone); `place`: draw what is around it."""
+    """What is to be drawn. `called`: how the revisions are called, before and after (or one alone); `place`: draw what is around it.
+
+    `guessing`: whether names that only probably read otherwise are taken so.
+    """
 
     before: Circuit | None
     after: Circuit
@@ -36,6 +39,7 @@ class Asked:
     setup: str | None = None
     place: str | None = None
     whole: bool = False
+    guessing: bool = True
 
 
 @frozen
@@ -90,7 +94,7 @@ def part_of(both: Both, asked: Asked) -> Part | None:
 
 def picture_of(asked: Asked) -> tuple[Both, Picture] | None:
     """Both sides and their picture; None where the place that was asked for does not exist."""
-    both = compared(asked.before, asked.after, asked.setup)
+    both = compared(asked.before, asked.after, asked.setup, guessing=asked.guessing)
     part = part_of(both, asked)
     return None if part is None else (both, compose(both, part, asked.setup is not None))
 

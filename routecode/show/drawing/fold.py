@@ -178,6 +178,11 @@ class Bundle(NamedTuple):
     traits: tuple[str, ...]
     joints: tuple[Joined, ...]
 
+    @property
+    def ends(self) -> tuple[tuple[str, str], ...]:
+        """The canonical names of both ends of each joint."""
+        return tuple((joint.a.text, joint.b.text) for joint in self.joints)
+
 
 def bundles(part: Part, folded: Folded) -> list[Bundle]:
     """The lines of the drawing."""

@@ -8,6 +8,8 @@ from attrs import frozen
 from routecode.show.drawing.compare import Mark
 
 Point = tuple[float, float]
+Joint = tuple[str, str]
+"""Two places that are joined, by canonical names, in the order of the signal."""
 
 
 @frozen
@@ -22,6 +24,8 @@ class Slot:
     high: float
     mark: Mark
     quiet: bool
+    names: tuple[str, ...] = ()
+    """Canonical names of its ports or jacks."""
 
 
 @frozen
@@ -31,6 +35,7 @@ class Stroke:
     kind: str
     points: tuple[Point, ...]
     mark: Mark
+    joints: tuple[Joint, ...] = ()
 
 
 @frozen
@@ -90,6 +95,7 @@ class Line:
     said: str
     back: bool = False
     """Whether it comes back up against the flow."""
+    joints: tuple[Joint, ...] = ()
 
 
 @frozen

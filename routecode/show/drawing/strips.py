@@ -4,11 +4,11 @@ normals as short strokes, link plugs as small squares, cords and sideways normal
 
 from collections.abc import Sequence
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from routecode.show.drawing.boxes import ROW
 from routecode.show.drawing.compare import Both, Column, Mark
-from routecode.show.drawing.facts import Normal
+from routecode.show.drawing.facts import End, Normal
 from routecode.show.drawing.fold import Bundle, Cell
 from routecode.show.drawing.measure import SMALL, TITLE, fitted, visible, width
 from routecode.show.drawing.picture import Block, Point, Slot, Stroke, Word
@@ -123,11 +123,17 @@ class _Maker:
             )
             quiet = not cell.used
             if self.single:
-                found.append(Slot(f"u{cell.id}", cell.label, left, 0, wide, self.high, mark, quiet))
+                names = self._names(cell, "single")
+                found.append(Slot(f"u{cell.id}", cell.label, left, 0, wide, self.high, mark, quiet, names))
                 continue
-            found.append(Slot(f"u{cell.id}", cell.label, left, self.gap[1], wide, ROW, mark, quiet))
-            found.append(Slot(f"l{cell.id}", cell.label, left, 0, wide, ROW, mark, quiet))
+            upper, lower = (self._names(cell, row) for row in self.tags)
+            found.append(Slot(f"u{cell.id}", cell.label, left, self.gap[1], wide, ROW, mark, quiet, upper))
+            found.append(Slot(f"l{cell.id}", cell.label, left, 0, wide, ROW, mark, quiet, lower))
         return tuple(found)
+
+    def _names(self, cell: Cell, row: str) -> tuple[str, ...]:
+        """The jacks of one row of a cell."""
+        return tuple(End(self.name, row, found.name).text for found in cell.pins)
 
     def words(self) -> tuple[Word, ...]:
         """Title, names of the rows, and words at columns that differ."""
@@ -157,7 +163,9 @@ class _Maker:
         found: list[Stroke] = []
         for index, cell in enumerate(self.cells):
             middle = (self.lefts[index] + self.lefts[index + 1]) / 2
-            found += self._normal(self.columns[cell.id], middle, self.lefts[index], self._told(cell))
+            strokes = self._normal(self.columns[cell.id], middle, self.lefts[index], self._told(cell))
+            joints = tuple(zip(*(self._names(cell, row) for row in self.tags), strict=True))
+            found += [evolve(stroke, joints=joints) for stroke in strokes]
         for lane in self.lanes:
             found += self._lane(lane)
         return tuple(found)
@@ -189,7 +197,7 @@ class _Maker:
         first = points[0]
         last = points[1] if not lane.leaves else (self.wide, y)
         way = [first, (first[0], y), (last[0], y)] + ([last] if not lane.leaves else [])
-        return [Stroke(lane.line.kind, tuple(way), lane.line.mark)]
+        return [Stroke(lane.line.kind, tuple(way), lane.line.mark, lane.line.ends)]
 
     def rails(self) -> tuple[float, ...]:
         """The heights at which lanes leave."""

@@ -1,0 +1,1 @@
+"""Tests of the page on which a rewiring is reviewed."""

@@ -1,0 +1,125 @@
+"""The page in a real browser: nothing runs that is not ours, pictures and sentences light each other, and axe-core finds no fault.
+
+Without a browser these tests are skipped loudly; inside CI they fail.
+"""
+
+import os
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, Page, sync_playwright
+
+from tests.review.pages import example, hostile, written
+
+SERIOUS = {"minor", "moderate", "serious", "critical"}
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--no-first-run",
+]
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    program = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+    if program is None:
+        reason = "there is no chromium: the page was not looked at in a browser (Debian: apt-get install chromium)"
+        if os.environ.get("CI"):
+            pytest.fail(reason)
+        pytest.skip(reason)
+    with sync_playwright() as playwright:
+        found = playwright.chromium.launch(executable_path=program, args=FLAGS)
+        yield found
+        found.close()
+
+
+class Looked:
+    """A page that was opened, with what the browser complained of and asked for."""
+
+    def __init__(self, browser: Browser, path: Path, **options: Any) -> None:
+        self.complaints: list[str] = []
+        self.asked: list[str] = []
+        self.page: Page = browser.new_page(**options)
+        self.page.on("console", lambda message: self.complaints.append(message.text))
+        self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
+        self.page.on("request", lambda request: self.asked.append(request.url))
+        self.page.goto(path.as_uri())
+
+
+@pytest.mark.parametrize("name", ["example", "hostile"])
+def test_nothing_else_is_asked_for_and_nothing_complained_of(browser: Browser, tmp_path: Path, name: str) -> None:
+    path = written(tmp_path, name, {"example": example, "hostile": hostile}[name]())
+    looked = Looked(browser, path)
+    looked.page.wait_for_timeout(200)
+    assert looked.asked == [path.as_uri()]
+    assert looked.complaints == []
+    assert looked.page.title() != "run"
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", [1280, 420])
+def test_axe_finds_no_fault(browser: Browser, tmp_path: Path, scheme: str, width: int) -> None:
+    path = written(tmp_path, "page", example())
+    page = browser.new_page(viewport={"width": width, "height": 900}, color_scheme=scheme, bypass_csp=True)  # type: ignore[arg-type] # words
+    page.goto(path.as_uri())
+    found = Axe().run(page)
+    faults = [
+        (fault["id"], fault["nodes"][0]["html"][:150])
+        for fault in found.response["violations"]
+        if fault["impact"] in SERIOUS
+    ]
+    assert faults == []
+
+
+def test_a_sentence_lights_its_way_and_a_picture_its_sentences(browser: Browser, tmp_path: Path) -> None:
+    page = Looked(browser, written(tmp_path, "page", example())).page
+    assert page.locator(".lit").count() == 0
+    sentence = page.locator("#summary .said").first
+    sentence.hover()
+    assert sentence.evaluate("one => one.classList.contains('lit')")
+    assert page.locator("svg .lit").count() > 0
+    page.mouse.move(0, 0)
+    page.keyboard.press("Escape")
+    sentence.focus()
+    assert page.locator("svg .lit").count() > 0
+    thing = page.locator("#faces svg [data-p]").first
+    thing.hover(force=True)
+    assert page.locator(".said.lit").count() > 0
+
+
+def test_the_drawings_are_toggled_and_share_their_places(browser: Browser, tmp_path: Path) -> None:
+    page = Looked(browser, written(tmp_path, "page", example())).page
+    seen = []
+    for view in ("change", "before", "after"):
+        page.locator(f".pick-{view}").first.check()
+        shown = page.locator(".drawing").first.locator(".view:visible")
+        assert shown.count() == 1
+        assert f"view-{view}" in str(shown.get_attribute("class"))
+        seen.append(shown.locator("svg").first.get_attribute("viewBox"))
+    assert len(set(seen)) == 1
+
+
+def test_without_the_script_everything_can_be_reached(browser: Browser, tmp_path: Path) -> None:
+    page = Looked(browser, written(tmp_path, "page", example()), java_script_enabled=False).page
+    assert page.locator(".when-live:visible").count() == 0
+    page.locator(".pick-before").first.check()
+    assert page.locator(".drawing").first.locator(".view-before").is_visible()
+    assert page.locator("#causes").is_visible()
+
+
+def test_on_paper_and_on_a_small_screen_nothing_runs_out(browser: Browser, tmp_path: Path) -> None:
+    path = written(tmp_path, "page", example())
+    for width in (1400, 800, 380):
+        page = Looked(browser, path, viewport={"width": width, "height": 900}).page
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+    page.emulate_media(media="print")
+    assert page.locator("fieldset.views input:visible").count() == 0
+    assert page.locator(".view-change").first.is_visible()
+    assert len(page.pdf()) > 10_000
