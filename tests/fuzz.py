@@ -13,7 +13,7 @@ import time
 import tomllib
 import traceback
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from copy import deepcopy
 from functools import cache
 from multiprocessing import Pool
@@ -28,15 +28,19 @@ from routecode.circuit.circuit import Circuit
 from routecode.files.toml import parse
 from routecode.files.tree import Files
 from routecode.ground.finding import Severity
+from routecode.show.annotations import of_difference, of_findings, of_mistakes
 from routecode.show.check import Judged, check_document, check_text
 from routecode.show.diagnostic import Page, all_mistakes
 from routecode.show.difference import Asked, difference_text, draft
 from routecode.show.difference_document import difference_document
+from routecode.show.difference_markdown import Named, difference_markdown, refused_markdown
+from routecode.show.difference_sections import Scope
 from routecode.show.document import refused, written
 from routecode.show.drawing.drawing import Asked as Pictured
 from routecode.show.drawing.drawing import picture_of
 from routecode.show.drawing.layout import layout_text, readable_text
 from routecode.show.paths import paths_document, paths_text
+from routecode.show.plain import plain_text
 from routecode.show.trace import trace_document, trace_text
 from routecode.show.tracing import Trace
 from routecode.studio.opened import Opened
@@ -215,9 +219,13 @@ def outcome(seed: int) -> Outcome:
 
 def _through(opened: Opened, sound: dict[str, str], rng: Random) -> bool:
     page = Page(opened)
+    for name, data in opened.files.texts.items():
+        assert not set(plain_text(name, data)) & {*range(9), *range(11, 32), 127}
     if opened.mistakes:
         shown = all_mistakes(opened.mistakes, page)
         assert shown
+        assert len(refused_markdown(opened.mistakes, opened, "", 3000)) <= 3000
+        _one_a_line(of_mistakes(opened.mistakes, opened, ""))
         assert "\x1b" not in shown
         _documented("check", refused("check", opened.mistakes, opened), rng)
         return False
@@ -227,6 +235,7 @@ def _through(opened: Opened, sound: dict[str, str], rng: Random) -> bool:
     shown = check_text(judged, page, "the files", notes=True)
     assert "\x1b" not in shown
     _documented("check", check_document(judged), rng)
+    _one_a_line(of_findings(opened.report.findings, opened, ""))
     setup = rng.choice(circuit.state_names)
     _documented("paths", paths_document(opened, circuit, setup), rng)
     paths_text(circuit, setup)
@@ -241,8 +250,17 @@ def _through(opened: Opened, sound: dict[str, str], rng: Random) -> bool:
         difference_text(difference, page, Asked("before", "after", expand=True))
         _documented("diff", difference_document(difference), rng)
         draft(*sides)
+        assert len(difference_markdown(difference, Named("before", "after", "diff"), Scope(), 3000)) <= 3000
+        _one_a_line(of_difference(difference, Scope(), ""))
         _pictured(circuit, before.circuit, setup)
     return True
+
+
+def _one_a_line(annotations: Iterable[str]) -> None:
+    """An annotation is one line, and only one command."""
+    for line in annotations:
+        assert line.startswith(("::error ", "::warning "))
+        assert not set(line) & set(map(chr, [*range(32), 127, 0x2028, 0x2029]))
 
 
 def _documented(name: str, row: dict[str, Any], rng: Random) -> None:

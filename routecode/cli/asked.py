@@ -25,6 +25,7 @@ WORKTREE = "worktree"
 STAGED = "staged"
 AS_IT_IS = "The studio as it is"
 _TITLE = 60
+_LISTED = 3
 
 
 class Asked(NamedTuple):
@@ -91,7 +92,8 @@ def one(folder: Path, text: str | None) -> Asked:
     if text is None:
         return Asked(worktree(folder), "the files as they are now", prefix_of(folder))
     if text == STAGED:
-        return Asked(staged(folder), "what is staged", prefix_of(folder))
+        opened = staged(folder)
+        return Asked(opened, called_staged(folder, opened), prefix_of(folder))
     commit = commit_of(folder, text)
     return Asked(_opened_commit(folder, commit), called(commit), "")
 
@@ -119,7 +121,11 @@ def both(folder: Path, text: str | None) -> tuple[Opened, Opened]:
     if after.startswith("."):
         do = f"Write {before}..{after.lstrip('.')} with two dots."
         raise Refused(Mistake("bad-range", f"A range of revisions has two dots: {text}.", do=do))
-    first = revision(folder, before or "last")
+    try:
+        first = revision(folder, before or "last")
+    except Refused as refused:
+        refused.before = True
+        raise
     if not dots:
         return first, worktree(folder, first)
     if after == STAGED:
@@ -127,9 +133,29 @@ def both(folder: Path, text: str | None) -> tuple[Opened, Opened]:
     return first, _opened_commit(folder, commit_of(folder, after or "last"), first)
 
 
-def named(folder: Path, text: str) -> str:
-    """A revision as a person is told of it."""
-    return "what is staged" if text == STAGED else called(commit_of(folder, text))
+def named(folder: Path, text: str, opened: Opened) -> str:
+    """A revision, opened, as a person is told of it."""
+    return called_staged(folder, opened) if text == STAGED else called(commit_of(folder, text))
+
+
+def called_staged(folder: Path, opened: Opened) -> str:
+    """What is staged, with the wiring files that are not in it as they are now."""
+    now, then = read_worktree(root_of(folder)).texts, opened.files.texts
+    other = sorted(name for name in now.keys() | then.keys() if _unix(now.get(name)) != _unix(then.get(name)))
+    return f"what is staged{listed(', not staged: ', other, '')}"
+
+
+def _unix(text: bytes | None) -> bytes | None:
+    """git may keep other line ends than the disk."""
+    return None if text is None else text.replace(b"\r\n", b"\n")
+
+
+def listed(ahead: str, names: list[str], behind: str) -> str:
+    """The first few names; empty for none."""
+    if not names:
+        return ""
+    more = f" and {len(names) - _LISTED} more" if len(names) > _LISTED else ""
+    return f"{ahead}{', '.join(map(visible, names[:_LISTED]))}{more}{behind}"
 
 
 def prefix_of(folder: Path) -> str:
@@ -146,7 +172,7 @@ def from_top(folder: Path) -> str:
     """What stands before the names of files so that they are those of the repository; empty where there is none."""
     try:
         studio = repository_of(folder).studio
-    except Refused:
+    except Refused:  # it is told on the way; here it only says that nothing leads there
         return ""
     return f"{studio}/" if studio else ""
 

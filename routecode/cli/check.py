@@ -6,7 +6,7 @@ from pathlib import Path
 import click
 
 from routecode.cli import asked, options
-from routecode.cli.annotated import annotated
+from routecode.cli.annotated import annotated, lines
 from routecode.cli.say import page_of, say
 from routecode.ground.finding import Severity
 
@@ -38,7 +38,7 @@ def command(
 
     if annotations and as_json:
         raise click.UsageError("Choose one of --annotations and --json.")
-    with annotated(folder, on=annotations):
+    with annotated(folder, annotations=annotations):
         found = asked.one(folder, at)
     plant = asked.circuit_of(found.opened).plant
     judged = Judged(found.opened, plant, found.opened.report.findings, Severity(tolerate))
@@ -47,8 +47,7 @@ def command(
     elif annotations:
         from routecode.show.annotations import of_findings
 
-        lines = of_findings(found.opened.report.findings, found.opened, asked.from_top(folder))
-        say("".join(f"{line}\n" for line in lines))
+        say(lines(of_findings(found.opened.report.findings, found.opened, asked.from_top(folder))))
     else:
         say(check_text(judged, page_of(found.opened, sys.stdout, found.prefix), found.called, notes=notes))
     ctx.exit(0 if judged.fine else 1)

@@ -1,13 +1,14 @@
 """`routecode diff`: what a rewiring changes."""
 
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
 from routecode.cli import asked, options
-from routecode.cli.annotated import annotated
+from routecode.cli.annotated import annotated, lines
 from routecode.cli.quoted import quoted
 from routecode.cli.say import page_of, say, sentences
 from routecode.studio.opened import Opened
@@ -48,11 +49,11 @@ def command(
     number (1 is the newest change), or `staged`. Status 1 where a change goes beyond what the table [allowed] permits.
     """
     asked_for = Flags(**flags)
-    asked_for.check(output)
+    asked_for.check(output, undo=undo is not None)
     from routecode.change.allowed import judged
     from routecode.change.difference import Difference
 
-    with annotated(folder, on=asked_for.annotations):
+    with annotated(folder, annotations=asked_for.annotations, markdown=asked_for.markdown):
         before, after = asked.both(folder, between)
     if setup is not None and not _known(before, setup):
         setup = asked.checked_setup(after, setup)
@@ -83,7 +84,7 @@ class Flags(NamedTuple):
     draft: bool
     as_json: bool
 
-    def check(self, output: Path | None) -> None:
+    def check(self, output: Path | None, *, undo: bool) -> None:
         """Refuse what does not go together."""
         if self.force and output is None:
             raise click.UsageError("--force goes with --write-allowed FILE.")
@@ -96,6 +97,10 @@ class Flags(NamedTuple):
         given = [name for name, on in formats.items() if on]
         if len(given) > 1:
             raise click.UsageError(f"Choose one of {' and '.join(given)}.")
+        if self.expand and given and not self.as_json:
+            raise click.UsageError(f"--expand goes with the text, not with {given[0]}; --json lists all, too.")
+        if undo and given and not self.as_json:
+            raise click.UsageError(f"--undo does not go with {given[0]}.")
 
 
 def _tell(folder: Path, between: str | None, difference: "Difference", setup: str | None, flags: Flags) -> None:
@@ -111,25 +116,33 @@ def _tell(folder: Path, between: str | None, difference: "Difference", setup: st
     elif flags.annotations:
         from routecode.show.annotations import of_difference
 
-        say("".join(f"{line}\n" for line in of_difference(difference, scope, asked.from_top(folder))))
+        say(lines(of_difference(difference, scope, asked.from_top(folder))))
     elif flags.draft:
         from routecode.show.difference import drafted_message
 
         say(drafted_message(difference))
     elif flags.markdown:
-        from routecode.show.difference_markdown import difference_markdown
+        from routecode.show.difference_markdown import Named, difference_markdown
 
-        names = between or "last"
-        say(difference_markdown(difference, *_names(folder, between, difference), scope, f"routecode diff {names}"))
+        words = filter(None, (between, *_narrowed(setup, flags)))
+        command = " ".join(["routecode diff", *map(quoted, words)])
+        named = Named(*_names(folder, between, difference), command, asked.from_top(folder))
+        say(difference_markdown(difference, named, scope))
     else:
         _text(folder, between, difference, setup, flags.expand)
+
+
+def _narrowed(setup: str | None, flags: Flags) -> Iterator[str]:
+    """The options that narrow what is told."""
+    yield from () if setup is None else ("--setup", setup)
+    yield from () if flags.guessing else ("--no-guess",)
 
 
 def _names(folder: Path, between: str | None, difference: "Difference") -> tuple[str, str]:
     """What the two sides are called."""
     names = (between or "last").partition("..")
-    first = asked.named(folder, names[0] or "last")
-    return first, asked.named(folder, names[2] or "last") if names[1] else _now(folder, difference.new)
+    first = asked.named(folder, names[0] or "last", difference.old)
+    return first, asked.named(folder, names[2] or "last", difference.new) if names[1] else _now(folder, difference.new)
 
 
 def _known(opened: Opened, setup: str) -> bool:
@@ -157,12 +170,7 @@ def _nothing(folder: Path) -> str:
 
 def _now(folder: Path, opened: Opened) -> str:
     """The work tree, with the files that no commit knows yet."""
-    from routecode.show.escape import visible
-
     repository = asked.repository_of(folder)
     recorded = repository.read(asked.commit_of(folder, "last"), repository.studio).texts
-    new = [visible(name) for name in opened.files.texts if name not in recorded]
-    if not new:
-        return "the files as they are now"
-    listed = ", ".join(new[:3]) + (f" and {len(new) - 3} more" if len(new) > 3 else "")
-    return f"the files as they are now (not recorded yet: {listed})"
+    new = [name for name in opened.files.texts if name not in recorded]
+    return f"the files as they are now{asked.listed(' (not recorded yet: ', new, ')')}"

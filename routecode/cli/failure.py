@@ -26,6 +26,8 @@ class Refused(click.ClickException):
         self.mistakes = mistakes
         self.opened = opened
         self.prefix = prefix
+        self.before = False
+        """Whether it is the side before of two that are compared."""
         context = click.get_current_context(silent=True)
         self.command = (context.info_name or "") if context is not None else ""
         self.as_json = bool(context and context.params.get("as_json"))

@@ -24,6 +24,7 @@ from routecode.studio.opened import Opened
 
 _SHOWN_PLACES = 2
 _TITLE = 72
+_DROPPED = ("#", "diff --git ")
 
 
 @frozen
@@ -67,12 +68,17 @@ def drafted_message(difference: Difference) -> str:
     """The same of a difference; empty where nothing differs."""
     sentences = [visible(text) for text in _drafted(difference)]
     if not sentences:
-        return "Text only: the wiring is the same" if difference.result == TEXT_ONLY else ""
+        return "Text only: the wiring is the same\n" if difference.result == TEXT_ONLY else ""
     title = sentences[0].partition(". ")[0].rstrip(".")
     if width(title) > _TITLE:
         title = title[: _TITLE - 3].rsplit(" ", 1)[0].rstrip(",;:") + "..."
-    body = "\n".join(line for text in sentences for line in wrapped(text, _TITLE))
-    return f"{title}\n\n{body}\n"
+    lines = [title, "", *(line for text in sentences for line in wrapped(text, _TITLE))]
+    return "".join(f"{_kept(line)}\n" for line in lines)
+
+
+def _kept(line: str) -> str:
+    """A line of a message as it outlives editing: git drops those that begin with a `#`, and takes others for its own."""
+    return f" {line}" if line.startswith(_DROPPED) else line
 
 
 def _drafted(difference: Difference) -> list[str]:

@@ -1,7 +1,7 @@
 """Text of users made fit for Markdown: nothing of it can become a link, an image, markup, a mention or a reference.
 
-Everything that CommonMark or a forge's extensions could read as markup is escaped; what forges look for in the finished page (mentions,
-issue numbers, commit ids, addresses) is broken by an invisible joiner, which copies along and changes nothing that is seen.
+What CommonMark or a forge's extensions read as markup is escaped. What forges look for in the finished page (mentions, numbers of issues,
+commit ids, addresses, short codes of pictures) no escape holds back: it is broken by an invisible joiner, which changes nothing that is seen.
 """
 
 import re
@@ -9,33 +9,40 @@ import re
 from routecode.show.escape import visible
 
 JOINER = "\u2060"
-"""Word joiner: no width, no break."""
-_MARKUP = re.compile(r"([\\`*_{}\[\]()<>#+!|~$&^=-])")
-_FOUND = (
-    re.compile(r"(@)(?=\w)"),
-    re.compile(r"(#)(?=\d)"),
-    re.compile(r"((?i:\bgh)-)(?=\d)"),
-    re.compile(r"((?i:\b[a-z][a-z0-9+.-]*):)(?=//)"),
-    re.compile(r"((?i:\bwww)\.)"),
-    re.compile(r"((?i:\b(?:mailto|xmpp)):)"),
-    re.compile(r"(\b[0-9a-f]{3})(?=[0-9a-f]{4,37}\b)"),
-    re.compile(r"(:)(?=[\w+-]+:)"),
-)
+"""Word joiner: no width, no break. `visible` lets none of it through, so each one in a page is ours."""
+_MARKUP = re.compile(r"([\\`*_{}\[\]<|~&$^])")
+_AT_START = re.compile(r"\A([#>+=-])")
 _NUMBERED = re.compile(r"\A(\d+)([.)])")
+_FOUND = (
+    re.compile(r"([@#!$%&~^])(?=[\w\"])"),  # mentions; numbers and names of issues, requests, labels, milestones
+    re.compile(r"(\[)(?=[a-z_]+:)"),
+    re.compile(r"([Gg][Hh]-)(?=\d)"),
+    re.compile(r"(:)(?=//)"),
+    re.compile(r"([Ww]{3}\.)"),
+    re.compile(r"((?i:mailto|xmpp|tel|data|javascript):)"),
+    re.compile(r"(:)(?=[\w+-]+:)"),
+    re.compile(r"([0-9a-fA-F]{6})(?=[0-9a-fA-F])"),  # commit ids are at least seven long
+)
 
 
 def escaped(text: str) -> str:
-    """A text on one line as Markdown that reads as the text."""
-    shown = visible(text)
+    """A text on one line as Markdown that reads as the text; spaces at its ends are dropped."""
+    shown = visible(text).strip()
     for pattern in _FOUND:
         shown = pattern.sub(rf"\1{JOINER}", shown)
     shown = _MARKUP.sub(r"\\\1", shown)
+    shown = _AT_START.sub(r"\\\1", shown)
     return _NUMBERED.sub(r"\1\\\2", shown)
 
 
 def code(text: str) -> str:
-    """A text as a code span, for files, lines and commands."""
-    shown = visible(text).replace(JOINER, "")
+    """A text as a code span, for files, lines and commands; forges look for nothing in it. Not for cells of tables."""
+    shown = visible(text) or " "
     fence = "`" * (max(map(len, re.findall("`+", shown)), default=0) + 1)
-    pad = " " if shown.startswith("`") or shown.endswith("`") else ""
+    pad = " " if shown[0] in "` " or shown[-1] in "` " else ""
     return f"{fence}{pad}{shown}{pad}{fence}"
+
+
+def units(text: str) -> int:
+    """How long a text is for whoever limits it: in units of UTF-16, which no way of counting characters exceeds."""
+    return len(text) + sum(1 for character in text if character > "\uffff")

@@ -4,6 +4,7 @@ Without a browser these tests are skipped loudly; inside CI they fail.
 """
 
 import os
+import re
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
@@ -89,9 +90,57 @@ def test_a_sentence_lights_its_way_and_a_picture_its_sentences(browser: Browser,
     page.keyboard.press("Escape")
     sentence.focus()
     assert page.locator("svg .lit").count() > 0
-    thing = page.locator("#faces svg [data-p]").first
-    thing.hover(force=True)
+    for picture in ("#faces svg", ".view-change svg", ".view-before svg"):
+        page.keyboard.press("Escape")
+        if picture == ".view-before svg":
+            page.locator(".pick-before").first.check()
+        page.locator(f"{picture} [data-p]").first.hover()
+        assert page.locator(".said.lit").count() > 0, picture
+        assert page.locator(".heard").is_visible()
+
+
+def test_the_keyboard_goes_through_a_picture_with_one_stop(browser: Browser, tmp_path: Path) -> None:
+    page = Looked(browser, written(tmp_path, "page", example())).page
+    picture = page.locator(".view-change svg").first
+    assert picture.locator("[tabindex='0']").count() == 1
+    page.locator(".drawing .stage").first.focus()
+    page.keyboard.press("Tab")
+    first = page.evaluate("document.activeElement.getAttribute('aria-label')")
     assert page.locator(".said.lit").count() > 0
+    page.keyboard.press("ArrowRight")
+    second = page.evaluate("document.activeElement.getAttribute('aria-label')")
+    assert first
+    assert second
+    assert first != second
+    assert picture.locator("[tabindex='0']").count() == 1
+    page.keyboard.press("Escape")
+    assert page.locator(".lit").count() == 0
+
+
+def test_what_is_lit_stays_legible_on_a_dark_ground(browser: Browser, tmp_path: Path) -> None:
+    """Text in a lit box is dark on the lit ground: at least 4.5 to 1 (WCAG 2.2, 1.4.3)."""
+    page = Looked(browser, written(tmp_path, "page", example()), color_scheme="dark").page
+    page.locator("#summary .said").first.hover()
+    colours = page.evaluate(
+        """() => [...document.querySelectorAll('.view-change .lit > polygon')].flatMap(box =>
+             [...box.parentNode.querySelectorAll('text'), ...(box.parentNode.followers || []).map(one => one.querySelector('text'))]
+             .filter(text => text).map(text => [getComputedStyle(box).fill, getComputedStyle(text).fill]))"""
+    )
+    assert colours
+    for ground, ink in colours:
+        assert contrast(ground, ink) >= 4.5, (ground, ink)
+
+
+def contrast(one: str, other: str) -> float:
+    """The contrast of two colours given as `rgb(r, g, b)`, after WCAG 2.2."""
+    light, dark = sorted(map(luminance, (one, other)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)
+
+
+def luminance(colour: str) -> float:
+    parts = [int(part) / 255 for part in re.findall(r"[0-9]+", colour)[:3]]
+    red, green, blue = (part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
 
 
 def test_the_drawings_are_toggled_and_share_their_places(browser: Browser, tmp_path: Path) -> None:

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from routecode.show.review.palette import DARK
 from tests.change.wiring import PLAIN
 from tests.cli.asking import ask
 from tests.review.pages import example, hostile
@@ -126,6 +127,12 @@ def test_every_sentence_has_its_own_number_in_the_pictures() -> None:
     lit = {number for _, one in read.tags for number in str(one.get("data-p") or "").split()}
     assert lit
     assert lit <= said
+
+
+def test_every_colour_of_a_picture_has_its_like_on_a_dark_ground(text: str) -> None:
+    read = Read(text)
+    used = {str(one[name]).lower() for _, one in read.tags for name in ("fill", "stroke") if name in one}
+    assert used - {"none", "transparent", "currentcolor"} <= {colour.lower() for colour in DARK}
 
 
 def test_the_same_input_gives_the_same_bytes() -> None:

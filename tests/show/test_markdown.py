@@ -1,5 +1,6 @@
 """Markdown for a pull request: nothing of a name becomes markup, and it fits into a comment; read by a CommonMark reader."""
 
+import json
 import re
 
 import pytest
@@ -8,20 +9,26 @@ from hypothesis import strategies as st
 from markdown_it import MarkdownIt
 
 from routecode.change.difference import Difference
-from routecode.show.difference_markdown import LIMIT, difference_markdown
+from routecode.show.difference_markdown import LIMIT, Named, difference_markdown, refused_markdown
 from routecode.show.difference_sections import Scope
 from routecode.show.escape import visible
 from routecode.show.markdown import JOINER, code, escaped
 from tests.change.wiring import PLAIN
 from tests.show.studios import opened
 
-READER = MarkdownIt("gfm-like")
-"""CommonMark with tables, strike-through and addresses found in the text."""
+READER = MarkdownIt("gfm-like", {"html": True})
+"""CommonMark with tables, strike-through, HTML, and addresses found in the text."""
+LOOKED_FOR = re.compile(
+    r"@[\w]|[#!$%&~^][\w\"]|gh-\d|://|www\.\w|mailto:\w|:[\w+-]+:|[0-9a-f]{7}|\[[a-z_]+:", re.IGNORECASE
+)
+"""What forges look for in a finished page: mentions, references, addresses, short codes, commit ids (their manuals, from memory)."""
 HOSTILE = (
     "<script>alert(1)</script>", "![x](http://evil.invalid/x.png)", "[a](javascript:alert(1))", "@everyone", "#123", "owner/repo#1",
     "GH-7", "http://evil.invalid", "www.evil.invalid", "a@evil.invalid", "| a | b |", "```", "`x`", "~~~", "# big", "> quoted",
     "1. one", "- item", "***", ":tada:", "</details>", "<!-- x -->", "&lt;", "a\\", "deadbeefcafe", "x  ", "$x$", "[^1]", "- [ ] todo",
-    "&#60;b&#62;", "mailto:a@evil.invalid", "ftp://evil.invalid", "__x__", "*y*", "~z~", "==m==", "\u202eabc", "<http://evil.invalid>",
+    "&#60;b&#62;", "deadbeefdeadbeefdeadbeefdeadbeefdeadbeef", "1http://evil.invalid", "[vulnerability:1]", '~"label"', "    code", "\tcode",
+    "%3", "!3", "--- | ---", "===", "+ x", "2) two", "http://a.invalid/@b#1:tada:", "\\|", "\\\\|", "!\\[x](y)", "<b", "x<!--", "?>", "]]>",
+ "mailto:a@evil.invalid", "ftp://evil.invalid", "__x__", "*y*", "~z~", "==m==", "\u202eabc", "<http://evil.invalid>",
 )  # fmt: skip
 
 
@@ -58,7 +65,9 @@ def assert_plain(text: str) -> None:
             "s_open",
             "em_open",
         }, written
-    assert read(f"x{escaped(text)}x") == f"x{visible(text)}x"
+    seen = READER.renderInline(escaped(text))
+    assert not LOOKED_FOR.search(re.sub(r"&(?:lt|gt|amp|quot);", " ", seen)), seen
+    assert read(f"x {escaped(text)} x").split() == f"x {visible(text)} x".split()
 
 
 @pytest.mark.parametrize("text", HOSTILE)
@@ -68,7 +77,12 @@ def test_hostile_names_are_only_text(text: str) -> None:
 
 @given(st.text(alphabet=st.sampled_from("ab1 @#:/.`*_[]()<>!|~&\\-+=$^{}wftp\n\t")))
 def test_any_text_is_only_text(text: str) -> None:
-    assert_plain(text.strip())
+    assert_plain(text)
+
+
+@given(st.lists(st.sampled_from(HOSTILE), max_size=4).map("".join))
+def test_any_hostile_texts_together_are_only_text(text: str) -> None:
+    assert_plain(text)
 
 
 @pytest.mark.parametrize(
@@ -86,45 +100,97 @@ def test_code_spans_hold_any_text(text: str) -> None:
     assert read(f"x {code(text)}") == f"x {text}"
 
 
-def markdown(before: str, after: str, limit: int = LIMIT) -> str:
-    difference = Difference(opened({"studio.toml": before}), opened({"studio.toml": after}))
-    return difference_markdown(difference, "one", "two", Scope(), "routecode diff one..two", limit)
+ALL = "routecode diff one..two"
 
 
-CUT = PLAIN.replace('from = "hall/line 1..8"', 'from = "hall/line 1..4"').replace(
-    'to = "north/top 1..8"', 'to = "north/top 1..4"'
+def compared(before: str, after: str) -> Difference:
+    return Difference(opened({"studio.toml": before}), opened({"studio.toml": after}))
+
+
+def markdown(before: str, after: str, limit: int = LIMIT, prefix: str = "") -> str:
+    return difference_markdown(compared(before, after), Named("one", "two", ALL, prefix), Scope(), limit)
+
+
+GAINED = '\n[[cable]]\nfrom = "booth/1"\nto = "pre-b/mic 1"\n'
+LOST = ('bottom = "conv/line 1..8"', 'bottom = ["conv/line 2..8", "conv/line 1"]')
+"""Each of eight paths ends elsewhere."""
+MANY = "".join(
+    f'\n[unit.x{number}]\ntitle = "A unit with quite a long name, number {number}"\n[[unit.x{number}.port]]\nname = "in"\n'
+    f'direction = "in"\nsignal = "line"\n'
+    for number in range(400)
 )
 
 
-def test_the_result_stands_first_and_last() -> None:
-    after = PLAIN + '\n[[cable]]\nfrom = "booth/1"\nto = "pre-b/mic 1"\n'
-    text = markdown(PLAIN, after)
+def test_the_result_stands_first_and_last_and_places_say_their_side() -> None:
+    text = markdown(PLAIN, PLAIN + GAINED, prefix="studios/weir/")
     first, last = text.splitlines()[0], text.splitlines()[-1]
     assert first == last
     assert first.startswith("**Paths connect other ends")
+    assert "\nGained: 1.\n" in text
     assert "### Gained" in text
+    assert f"`studios/weir/studio.toml:{PLAIN.count(chr(10)) + 3}` (after)" in text
 
 
-def test_it_is_cut_from_the_end_and_says_so() -> None:
-    extra = "".join(
-        f'\n[unit.x{number}]\ntitle = "A unit with quite a long name, number {number}"\n[[unit.x{number}.port]]\nname = "in"\n'
-        f'direction = "in"\nsignal = "line"\n'
-        for number in range(400)
+def test_needs_and_losses_outlive_all_others() -> None:
+    """Whatever the limit, what is shown of a harm is never shown at the cost of a worse one."""
+    need = '\n[setup.s]\n[[setup.s.need]]\npath = ["hall/line 1", "conv/line 1"]\n'
+    before = PLAIN + need
+    after = before.replace(*LOST) + MANY
+    whole = markdown(before, after)
+    order = ("### Needs that now fail", "### Lost", "<details><summary>Equipment")
+    kept = [[heading for heading in order if heading in whole]]
+    for limit in range(600, 6000, 150):
+        text = markdown(before, after, limit)
+        assert len(text) <= limit
+        assert text.startswith("**Paths connect other ends than before.")
+        shown = [heading for heading in order if heading in text]
+        assert shown == kept[0][: len(shown)]
+        assert re.search(
+            rf"> [\d,]+ lines? would not fit here, the least harmful first\. All of it: `{re.escape(ALL)}`", text
+        )
+        assert text.count("<details>") == text.count("</details>")
+    assert len(kept[0]) >= 2
+    assert "would not fit" not in whole
+
+
+def test_a_cut_list_counts_what_is_left_out() -> None:
+    text = markdown(PLAIN, PLAIN + MANY, 4000)
+    shown = text.count("A unit with quite a long name")
+    assert 0 < shown < 400
+    told = re.search(r"^- ([\d,]+) more\.$", text, re.MULTILINE)
+    assert told is not None
+    assert int(told[1]) == 400 - shown
+
+
+@pytest.mark.parametrize("limit", [500, 2000, LIMIT])
+def test_characters_beyond_the_first_plane_count_twice(limit: int) -> None:
+    """Some forges count UTF-16; none counts more than that."""
+    after = PLAIN + MANY.replace("quite a long name", "\U0001f3b9" * 40)
+    assert len(markdown(PLAIN, after, limit).encode("utf-16-le")) // 2 <= limit
+
+
+@pytest.mark.parametrize("bad", [*HOSTILE, "<img src=x onerror=alert(1)> @all [x](y) | `z` #1 :tada:"])
+def test_a_hostile_studio_is_only_text(bad: str) -> None:
+    """A name in every place that a report has: changes, the table of jacks, cabling, equipment, findings."""
+    before = re.sub(
+        r'title = "(?!Weir)(.*)"', lambda found: f"title = {json.dumps(f'{visible(bad)} {found[1]}')}", PLAIN
     )
-    after = PLAIN + '\n[[cable]]\nfrom = "booth/1"\nto = "pre-b/mic 1"\n' + extra
-    whole, part = markdown(PLAIN, after), markdown(PLAIN, after, 3000)
-    assert len(part) <= 3000 < len(whole)
-    assert "### Gained" in part
-    assert re.search(r"> \d+ more could not be shown here\. All of it: `routecode diff one\.\.two`", part)
-    assert part.count("<details>") == part.count("</details>")
-
-
-def test_a_hostile_studio_is_only_text() -> None:
-    bad = "<img src=x onerror=alert(1)> @all [x](y) | `z`"
-    after = PLAIN.replace('title = "Hall"', f"title = '{bad}'").replace(
-        'title = "Preamp A"', "title = '</details><script>'"
+    text = markdown(before, before.replace(*LOST) + GAINED)
+    found = [token for token in READER.parse(text) if token.type == "html_block"]
+    assert all(
+        re.fullmatch(r"(</?details>|<details><summary>[A-Za-z ()0-9]+</summary>)\s*", each.content) for each in found
     )
-    text = markdown(PLAIN, after + '\n[[cable]]\nfrom = "booth/1"\nto = "pre-b/mic 1"\n')
-    html = [token.content for token in READER.parse(text) if token.type == "html_block"]
-    assert all(re.fullmatch(r"(</?details>|<details><summary>[A-Za-z ()0-9]+</summary>)\s*", each) for each in html)
-    assert "link_open" not in tokens(text)
+    kinds = set(tokens(text))
+    assert not kinds & {"link_open", "image", "html_inline", "fence", "code_block", "s_open", "em_open"}
+    assert kinds >= {"table_open", "html_block", "heading_open"}
+    columns = [line.count("<td>") for line in READER.render(text).split("</tr>") if "<td>" in line]
+    assert set(columns) == {3}
+
+
+def test_what_cannot_be_read_is_never_no_change() -> None:
+    broken = opened({"studio.toml": PLAIN + "\n[unit.<b>@all\n"})
+    text = refused_markdown(broken.mistakes, broken, "sub/")
+    assert text.startswith("**Nothing was compared: 1 error.**\n")
+    assert f"`sub/studio.toml:{PLAIN.count(chr(10)) + 2}:" in text
+    assert not {"link_open", "html_inline", "html_block"} & set(tokens(text))
+    assert len(refused_markdown(broken.mistakes * 3000, broken, "")) <= LIMIT

@@ -13,6 +13,9 @@ from attrs import frozen
 
 from routecode.show.escape import visible
 
+PIXELS = 96 / 72
+"""CSS pixels a point."""
+
 _SVG = "{http://www.w3.org/2000/svg}"
 _SHAPES = ("polygon", "polyline", "path", "rect", "circle", "ellipse", "line")
 _TAGS = {"svg", "g", "title", "desc", "defs", "pattern", "clipPath", "text", "tspan", *_SHAPES}
@@ -33,8 +36,8 @@ class Thing(NamedTuple):
     called: str = ""
     numbers: frozenset[int] = frozenset()
     differs: bool = False
-    follows: bool = False
-    """Whether it is only lit with another thing, as the words in a box are, and is nothing to be pointed at."""
+    group: str = ""
+    """What has the same key is lit with it: the words in a box, the label on a line. A follower has no numbers of its own."""
 
 
 @frozen
@@ -101,7 +104,9 @@ class _Writer:
     def _told(self, element: ET.Element, thing: Thing, attributes: dict[str, str]) -> str:
         """The name of a thing as its first child, and the numbers of its sentences."""
         if thing.numbers:
-            attributes["data-q" if thing.follows else "data-p"] = " ".join(map(str, sorted(thing.numbers)))
+            attributes["data-p"] = " ".join(map(str, sorted(thing.numbers)))
+        if thing.group:
+            attributes["data-g"] = thing.group
         if thing.differs:
             attributes["data-changed"] = "1"
         titles = [child for child in element if child.tag == f"{_SVG}title"]

@@ -9,9 +9,9 @@ from routecode.change.matched import AFTER, BEFORE
 from routecode.circuit.circuit import Circuit
 from routecode.ground.order import natural
 from routecode.show.faces.face import face_svg
-from routecode.show.review.embed import Picture, Thing, embedded
+from routecode.show.review.embed import PIXELS, Picture, Thing, embedded
 from routecode.show.review.numbered import Numbers
-from routecode.show.spoken import place, title
+from routecode.show.spoken import title
 
 MOST_BAYS = 8
 """Bays whose faces are shown although nothing on them differs; in a larger studio only those on which something does."""
@@ -68,29 +68,22 @@ def _face(side: str, bay: str, key: str, difference: Difference, marks: Mapping[
     circuit: Circuit = difference.after if side == AFTER else difference.before
     own = bay if side == AFTER else _back(difference.identity.bays, bay)
     here = {f"{own}/{rest}": word for jack, word in marks.items() if (rest := _rest(jack, bay))}
-    plant = circuit.plant
 
     def thing(attributes: Mapping[str, str]) -> Thing | None:
         jack = attributes.get("data-jack")
         if jack is None:
             return None
-        word = here.get(jack)
-        said = place(plant, jack) + (f", {word}" if word else "")
-        return Thing(said, numbers.at((f"{bay}/{jack.partition('/')[2]}",)), bool(word))
+        return Thing("", numbers.at((f"{bay}/{jack.partition('/')[2]}",)), jack in here)
 
-    pictures = [
-        embedded(face_svg(circuit, own, rear=rear, marks=here), f"{key}-{'rear' if rear else 'front'}", thing)
-        for rear in (False, True)
-    ]
-    gone = bay not in difference.after.plant.bays
-    note = (
-        ""
-        if side == AFTER
-        else "This bay is gone; it is shown as it was."
-        if gone
-        else "It is shown with the columns it had before."
+    front, rear = (
+        embedded(face_svg(circuit, own, rear=behind, marks=here), f"{key}-{which}", thing, PIXELS)
+        for which, behind in (("front", False), ("rear", True))
     )
-    return Face(bay, title(plant, own), len(here), pictures[0], pictures[1], note)
+    note = ""
+    if side == BEFORE:
+        gone = bay not in difference.after.plant.bays
+        note = "This bay is gone; it is shown as it was." if gone else "It is shown with the columns it had before."
+    return Face(bay, title(circuit.plant, own), len(here), front, rear, note)
 
 
 def _rest(jack: str, bay: str) -> str:

@@ -16,8 +16,10 @@
     var things = all("[data-p]", picture);
     if (!things.length) { return; }
     picture.setAttribute("role", "graphics-document");
-    all("[data-q]", picture).forEach(function (word) {
-      word.dataset.q.split(" ").forEach(function (number) { put(seen, number, word); });
+    all("[data-g]:not([data-p])", picture).forEach(function (word) {
+      all("[data-g='" + word.dataset.g + "'][data-p]", picture).forEach(function (owner) {
+        (owner.followers = owner.followers || []).push(word);
+      });
     });
     things.forEach(function (thing, place) {
       numbers(thing).forEach(function (number) { put(seen, number, thing); });
@@ -45,18 +47,16 @@
     var own = numbers(element), picture = element.dataset.p !== undefined;
     own.forEach(function (number) {
       (said[number] || []).forEach(function (one) { one.classList.add("lit"); });
-      if (!picture || own.length === 1) { (seen[number] || []).forEach(function (one) { one.classList.add("lit"); }); }
+      if (!picture || own.length === 1) { (seen[number] || []).forEach(kindle); }
     });
-    element.classList.add("lit");
-    if (picture) { follow(element); }
+    kindle(element);
     if (picture) { tell(element, own); } else { all(".stage").forEach(show); }
     if (picture) { reveal(own); }
   }
 
-  function follow(element) {
-    for (var next = element.nextElementSibling; next && next.dataset.q === element.dataset.p; next = next.nextElementSibling) {
-      next.classList.add("lit");
-    }
+  function kindle(element) {
+    element.classList.add("lit");
+    (element.followers || []).forEach(function (word) { word.classList.add("lit"); });
   }
 
   function tell(element, own) {
@@ -181,12 +181,12 @@
         if (zoomed < 0.7) { zoom(stage, 0.9); }
         centre(stage, things[at]);
         light(things[at].dataset.p !== undefined ? things[at] : null);
-        things[at].classList.add("lit");
+        kindle(things[at]);
       }
     });
   });
   all(".stage").forEach(function (stage) {
-    zoom(stage, Math.min(1, Math.max(fitting(stage), 0.75)));
+    zoom(stage, Math.min(1, Math.max(fitting(stage), stage.closest(".views") ? 0.75 : 0.6)));
     var first = changed(stage)[0];
     if (first) { centre(stage, first); }
   });

@@ -23,6 +23,7 @@ DARK = {
     "#E3F1FA": "#0f2d40",
     "#FCEBDD": "#40210c",
     "#F8E8F1": "#3d1a2d",
+    "#B9A873": "#6f6338",
 }
 """Colour on paper -> colour on a dark screen."""
 
@@ -31,6 +32,6 @@ def dark_style() -> str:
     """The style rules that exchange them; what is lit is not touched."""
     rules = []
     for light, dark in DARK.items():
-        rules.append(f':where(.view-change, .view-before, .view-after) [fill="{light}" i] {{ fill: {dark}; }}')
-        rules.append(f':where(.view-change, .view-before, .view-after) [stroke="{light}" i] {{ stroke: {dark}; }}')
+        rules.append(f':where(.picture) [fill="{light}" i] {{ fill: {dark}; }}')
+        rules.append(f':where(.picture) [stroke="{light}" i] {{ stroke: {dark}; }}')
     return "@media screen and (prefers-color-scheme: dark) {\n" + "\n".join(rules) + "\n}\n"

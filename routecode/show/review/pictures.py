@@ -13,7 +13,7 @@ from routecode.show.drawing.drawing import Asked, Plan, drawn, plan
 from routecode.show.drawing.engine import Engine, Fault
 from routecode.show.drawing.paint import View
 from routecode.show.drawing.picture import Block
-from routecode.show.review.embed import Picture, Thing, embedded
+from routecode.show.review.embed import PIXELS, Picture, Thing, embedded
 from routecode.show.review.numbered import Numbers
 
 MOST_STATES = 6
@@ -21,8 +21,6 @@ MOST_STATES = 6
 STEPS = 2
 """Joints around what differs that are drawn with it."""
 VIEWS = (View.CHANGE, View.BEFORE, View.AFTER)
-_PIXELS = 96 / 72
-"""CSS pixels a point."""
 
 
 @frozen
@@ -94,7 +92,7 @@ def _drawn(sheet: Sheet, setup: str | None, both: Both, changed: set[around.Step
         if isinstance(found, Fault):
             return found
         things = _things(planned, view, sheet.numbers)
-        pictures.append(embedded(found.data.decode(), f"d{state}-{view.value}", things, _PIXELS))
+        pictures.append(embedded(found.data.decode(), f"d{state}-{view.value}", things, PIXELS))
     whole, shown = planned.picture.of, planned.picture.drawn
     note = f"What differs, with what is joined to it: {shown} of {whole} units and bays." if shown < whole else ""
     return Drawn(setup, tuple(pictures), note)
@@ -106,9 +104,9 @@ def _things(planned: Plan, view: View, numbers: Numbers) -> Callable[[Mapping[st
     for block in planned.picture.blocks:
         known.update(_of_block(block, numbers))
     for line in planned.picture.lines:
-        thing = Thing("", numbers.along(line.joints), bool(line.mark.value))
-        known[line.id] = thing
-        known[f"{line.id}-label"] = Thing("", thing.numbers, follows=True)
+        found = numbers.along(line.joints)
+        known[line.id] = Thing("", found, bool(line.mark.value), line.id if found else "")
+        known[f"{line.id}-label"] = Thing(group=line.id if found else "")
     prefix = f"{view.value}-"
     return lambda attributes: known.get(attributes.get("id", "").removeprefix(prefix))
 
@@ -116,9 +114,9 @@ def _things(planned: Plan, view: View, numbers: Numbers) -> Callable[[Mapping[st
 def _of_block(block: Block, numbers: Numbers) -> dict[str, Thing]:
     """A unit or band, its cells, and what is drawn between the rows of a band."""
     of_unit = numbers.of(block.of) if block.kind == "unit" else frozenset()
-    known = {f"{block.kind}-{block.of}-{block.node}": Thing("", of_unit, bool(block.mark.value))}
-    for index in range(len(block.words)):
-        known[f"{block.kind}-{block.of}-{block.node}-word{index}"] = Thing("", of_unit, follows=True)
+    name, group = f"{block.kind}-{block.of}-{block.node}", block.node if of_unit else ""
+    known = {name: Thing("", of_unit, bool(block.mark.value), group)}
+    known.update((f"{name}-word{index}", Thing(group=group)) for index in range(len(block.words)))
     for slot in block.slots:
         mark = f", {slot.mark.value}" if slot.mark.value else ""
         row = slot.names[0].partition("/")[2].partition(" ")[0] if slot.names and block.kind == "band" else ""
