@@ -7,10 +7,25 @@ from routecode.change.changes import Change
 from routecode.change.delta import Pair, Point, Rerouted, StateDelta
 from routecode.change.difference import Difference
 from routecode.change.matched import BEFORE, Matched
+from routecode.change.patching import Patched
 from routecode.change.view import SeenFeed
 from routecode.ground.place import At
 from routecode.show.document import Row, place
-from routecode.show.documents import BEYOND, CAUSE, CHANGE, DIFF, FEED, PATH, POINT, RENAMED, REROUTED, STATE, WAY
+from routecode.show.documents import (
+    BEYOND,
+    CAUSE,
+    CHANGE,
+    CORDED,
+    DIFF,
+    ENDS,
+    FEED,
+    PATH,
+    POINT,
+    RENAMED,
+    REROUTED,
+    STATE,
+    WAY,
+)
 from routecode.show.paths import finding_rows
 
 
@@ -77,11 +92,25 @@ class _Names:
     def jacks(self, feed: SeenFeed) -> list[str]:
         return [self.node(jack) for jack in feed.jacks]
 
+    def corded(self, answer: Patched) -> Row:
+        ends = [
+            ENDS.rows(sorted((name(a), name(b)) for a, b in pairs))
+            for name, pairs in (
+                (self.channel, answer.paths),
+                (self.node, answer.cords or ()),
+                (self.channel, answer.loses),
+            )
+        ]
+        cords = None if answer.cords is None else ends[1]
+        plugs = sorted(map(self.node, answer.link_plugs))
+        return CORDED.row(ends[0], answer.side, cords, answer.searched, ends[2], plugs)
+
     def points(self, points: Iterable[Point]) -> list[Row]:
         return POINT.rows(sorted((self.node(point.jack), sorted(map(self.node, point.wired))) for point in points))
 
 
 def _state(delta: StateDelta, difference: Difference, names: _Names) -> Row:
+    patching = next((each for each in difference.patching if each.setup == delta.setup), None)
     return STATE.row(
         delta.setup,
         delta.presence,
@@ -94,6 +123,8 @@ def _state(delta: StateDelta, difference: Difference, names: _Names) -> Row:
         },
         {"gained": names.points(delta.points_gained), "lost": names.points(delta.points_lost)},
         [_change(change, difference) for change in difference.changes[delta.setup]],
+        [names.corded(answer) for answer in patching.answers] if patching is not None else [],
+        patching.unasked if patching is not None else 0,
     )
 
 

@@ -3,6 +3,7 @@
 What it says is decided in `change`; how it looks is decided by who shows it (`difference`, `review`).
 """
 
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
@@ -14,6 +15,7 @@ from routecode.change.delta import BOTH
 from routecode.change.difference import ENDS_CHANGED, IDENTICAL, SAME_ENDS, TEXT_ONLY, Difference
 from routecode.change.matched import BEFORE
 from routecode.change.needs import NeedChange, told_needs
+from routecode.change.patching import patching_lines
 from routecode.change.records import JackRow, Listed
 from routecode.ground.finding import Finding, Severity
 from routecode.ground.place import Spot
@@ -21,7 +23,7 @@ from routecode.show.allowed import AWAITED, EXCEEDED, PERMIT, Excess, awaited_li
 from routecode.show.spoken import counted
 
 HEADINGS = {LOSS: "Lost", RISK: "At risk", GAIN: "Gained", NOTE: "To note"}
-FAILING, MET, JACKS = "Needs that now fail", "Needs that are met again", "By jack"
+FAILING, MET, JACKS, STATES = "Needs that now fail", "Needs that are met again", "By jack", "By setup"
 CUT = "Of very many paths only the ends were compared, not the ways between them."
 
 
@@ -85,6 +87,7 @@ def sections(difference: Difference, scope: Scope) -> Iterator[Section]:
         guesses = map(Item, difference.guessed) if harm == RISK else ()
         yield from _section(HEADINGS[harm], [*items, *guesses])
     yield from _section(MET, _needs(difference, [need for need in needs if need.after is True]))
+    yield from _section(STATES, map(Item, _by_setup(difference, scope)))
     if difference.jacks:
         yield Section(JACKS, (), tuple(difference.jacks))
     yield from _section("Cabling", (Item(line.text, listed=line) for line in difference.cables))
@@ -115,6 +118,13 @@ def _permit(difference: Difference, scope: Scope) -> Iterator[Section]:
 def _excess(excess: Excess, difference: Difference) -> Item:
     where = _where(Told(excess.change, excess.states), difference) if excess.change is not None else ""
     return Item(" ".join(filter(None, (excess.sentence, where, *excess.rules))))
+
+
+def _by_setup(difference: Difference, scope: Scope) -> list[str]:
+    """What each state gains, loses and needs, and which cords would do instead of soldering."""
+    states = [each for each in difference.patching if not scope.one or each.setup == scope.setup]
+    failing = Counter[str | None](need.setup for need in difference.needs if need.after is False)
+    return patching_lines(states, failing, difference.words)
 
 
 def _besides(difference: Difference, scope: Scope) -> list[str]:

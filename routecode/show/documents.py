@@ -172,6 +172,18 @@ CHANGE = Record(
         ("sentence", Word("What a person is told. Outside the contract.")),
     )
 )
+ENDS = Record((("from", Word()), ("to", Word())))
+CORDED = Record(
+    (
+        ("paths", Several(ENDS, "The paths of one change, all at once.")),
+        ("side", OneOf(("before", "after"), "Gained paths are asked for before, lost ones after.")),
+        ("cords", OrNull(Several(ENDS, "The fewest cords found, front to front."), "null: none were found.")),
+        ("searched", Whole("Where none were found: with up to so many cords for each path there surely are none.")),
+        ("loses", Several(ENDS, "Present paths that these cords cost.")),
+        ("link_plugs", Several(Word(), "Jacks whose link plug comes out first.", distinct=True)),
+    ),
+    "Whether cords, and no soldering, give the paths that a change gained or lost.",
+)
 STATE = Record(
     (
         ("setup", SETUP),
@@ -181,6 +193,8 @@ STATE = Record(
         ("feeds", Record((("gained", Several(FEED)), ("lost", Several(FEED)), ("rerouted", Several(REROUTED))))),
         ("points", Record((("gained", Several(POINT)), ("lost", Several(POINT))))),
         ("changes", Several(CHANGE, "The raw sets told: worst first.")),
+        ("cords", Several(CORDED, "What cords could do, in the order of the changes.")),
+        ("unasked", Whole("Paths told as changes for which cords were not looked for.")),
     )
 )
 BEYOND = Record(

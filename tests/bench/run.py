@@ -112,7 +112,7 @@ def large(folder: Path, channels: int, rounds: int) -> float:
 
 
 def rules_and_revisions(folder: Path, rounds: int) -> None:
-    """All rules against the compile alone; `diff` of two revisions of a facility that differ in one file, against the compile of one of them with all its rules."""
+    """All rules against the compile alone; `diff` of two revisions that differ in one file, against `check` of one."""
     last = sorted((folder / "areas").glob("*.toml"))[-1]
     _git(folder, "init", "--quiet")
     for message in ("As it was", "Two inputs of the recorder exchanged"):
