@@ -17,7 +17,7 @@ def main() -> int:
         ("format", ["-m", "ruff", "format", "--check", "."]),
         ("lint", ["-m", "ruff", "check", "."]),
         ("types", ["-m", "mypy"]),
-        ("tests", ["-m", "pytest", "-m", "not heavy", *sys.argv[1:]]),
+        ("tests", ["-m", "pytest", "-m", "not heavy", "-n", "2", *sys.argv[1:]]),
     )
     failed = []
     for name, arguments in steps:

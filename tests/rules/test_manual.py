@@ -41,7 +41,9 @@ def test_the_acceptance_of_the_page_accepts(one: Page) -> None:
         return
     report = judged(one.bad, one.accept, today=TODAY)
     assert report.findings == ()
-    beside = rules_of([finding for finding, _ in judged(one.bad, today=TODAY).accepted])  # accepted in the example itself
+    beside = rules_of(
+        [finding for finding, _ in judged(one.bad, today=TODAY).accepted]
+    )  # accepted in the example itself
     assert rules_of([finding for finding, _ in report.accepted]) - beside == {one.rule.id}
 
 
