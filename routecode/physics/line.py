@@ -1,64 +1,44 @@
-"""Digital lines: reflection, terminations, and how long a line may be. For rates and channels see `digital`."""
+"""Digital lines: reflection, terminations, channels and lengths by kind and rate."""
 
-from math import inf, log10
-from typing import NamedTuple
+from math import log10
 
-from routecode.physics.bounds import above_zero, not_negative
-from routecode.physics.digital import optical_channels as optical_channels  # the rules take it from here
 from routecode.physics.levels import db_of_ratio
 from routecode.physics.load import divider, parallel
 
 
 def reflection(ohms: float, line_ohms: float) -> float:
-    """The reflection coefficient of a load (0 or more; infinite: open) on a line (above 0), from -1 to 1: (Z - Z0) / (Z + Z0) (Z14)."""
-    not_negative(ohms=ohms)
-    above_zero(line_ohms=line_ohms)
-    return 1.0 if ohms == inf else (ohms - line_ohms) / (ohms + line_ohms)
+    """The reflection coefficient of a load on a line, from -1 to 1: (Z - Z0) / (Z + Z0)."""
+    return (ohms - line_ohms) / (ohms + line_ohms)
 
 
 def return_loss_db(ohms: float, line_ohms: float) -> float:
-    """The return loss in dB, more is better: -20 log10 |rho|; infinite for a perfect match (Z15)."""
+    """The return loss in dB, more is better: -20 log10 |rho|; infinite for a perfect match."""
     rho = abs(reflection(ohms, line_ohms))
-    return inf if rho == 0 else 0.0 - 20 * log10(rho)
+    return float("inf") if rho == 0 else -20 * log10(rho)
 
 
 def standing_wave_ratio(ohms: float, line_ohms: float) -> float:
-    """The voltage standing wave ratio: (1 + |rho|) / (1 - |rho|); infinite for an open or shorted end (Z16)."""
+    """The voltage standing wave ratio: (1 + |rho|) / (1 - |rho|); infinite for an open or shorted end."""
     rho = abs(reflection(ohms, line_ohms))
-    return inf if rho == 1 else (1 + rho) / (1 - rho)
-
-
-def mismatch_loss_db(ohms: float, line_ohms: float) -> float:
-    """What a load gets of the power that a matched one would get, in dB (0 or less): 10 log10(1 - rho^2) (standard result)."""
-    kept = 1 - reflection(ohms, line_ohms) ** 2
-    return 10 * log10(kept) if kept > 0 else -inf
+    return float("inf") if rho == 1 else (1 + rho) / (1 - rho)
 
 
 def terminated_db(line_ohms: float, *ends: float) -> float:
-    """The level of a matched source into some terminations side by side, against one right termination, in dB; +6 without any (N3)."""
-    above_zero(line_ohms=line_ohms)
+    """The level of a matched source into some terminations side by side, against one right termination, in dB."""
     return db_of_ratio(divider(line_ohms, parallel(*ends)) / 0.5)
 
 
-class Receivers(NamedTuple):
-    """Receivers side by side at the end of a line: their ohms together, the reflection, the return loss and the level in dB."""
+def optical_channels(sample_rate: int, at_base: int = 8) -> int:
+    """The channels of an eight-channel optical link by sample rate: 8 to 48 kHz, 4 to 96, 2 to 192 (sample multiplexing), then 0."""
+    for rate, share in ((48_000, 1), (96_000, 2), (192_000, 4)):
+        if sample_rate <= rate:
+            return at_base // share
+    return 0
 
-    ohms: float
-    reflection: float
-    return_loss_db: float
-    level_db: float
 
-
-def receivers(line_ohms: float, count: int = 2) -> Receivers:
-    """What several terminated receivers do to a line that is made for one: AES3 on 110 ohms, coaxial lines on 75 (F11)."""
-    above_zero(line_ohms=line_ohms, count=count)
-    ohms = parallel(*[line_ohms] * count)
-    return Receivers(
-        ohms,
-        reflection(ohms, line_ohms),
-        return_loss_db(ohms, line_ohms),
-        terminated_db(line_ohms, *[line_ohms] * count),
-    )
+def unit_interval_seconds(sample_rate: float) -> float:
+    """The unit interval of AES3: 1 / (128 fs) (IEC 60958-4-4, 3.1)."""
+    return 1 / (128 * sample_rate)
 
 
 LONGEST = {
@@ -70,14 +50,7 @@ LONGEST = {
     "midi": (15.24, "MIDI 1.0: 50 feet"),
     "network": (100.0, "TIA-568, ISO/IEC 11801: a channel of 100 m"),
 }
-"""Kind of signal -> the longest line in metres, and who says so (M1 to M8)."""
-LONGEST_OTHERWISE = {
-    "madi-fibre": (2000.0, "AES10: fibre up to 2 km"),
-    "network-permanent": (90.0, "TIA-568, ISO/IEC 11801: permanent link of 90 m"),
-    "instrument": (6.0, "common practice, no source"),
-    "unbalanced-line": (10.0, "common practice, no source"),
-}
-"""Parts and other media of the same, and analogue lines that are short by custom (M7 to M9); balanced lines by their corner."""
+"""Kind of signal -> the longest line in metres, and who says so."""
 
 
 def longest_metres(kind: str, sample_rate: int | None = None) -> float | None:
