@@ -56,11 +56,13 @@ SNIPPETS = (
 
 ODD: tuple[Any, ...] = (
     True, 0, 1, -7, 1.5, 10**18, "", "x", " ", "a/b", "1..3", "x 1..99999", "up ch 1..2", [], [[]], {}, [["a/b"], ["c/d"]],
-    ["a 1..3", "b"], {"like": "aes3"}, [{}, {}], "in", "out", "either", "both", "hardwired", "never", "2026-03-01",
+    ["a 1..3", "b"], {"like": "aes3"}, [{}, {}], "in", "out", "either", "both", "hardwired", "never", "2026-03-01", "+4 dBu", "-999999 dBV", "0.000001 V", "supply", "needs", "mic", "aes3", 1e-300, 1e300, 0.0, "xlr-m", "hot 2 tip",
 )  # fmt: skip
 KEYS = (
     "at", "top", "bottom", "from", "to", "name", "direction", "signal", "channels", "normal", "plug", "include", "cord", "need", "path", "was",
     "unit", "bay", "setup", "cable", "model", "port", "inside", "column", "mult", "route", "set", "title", "front", "when", "unless", "nosuch",
+    "ohms", "level", "max_level", "full_scale", "phantom", "phantom_on", "phantom_ma", "phantom_bank", "balanced", "gain_db", "ratio", "kind",
+    "metres", "type", "cold", "shield", "pins", "multipin", "carries", "terminates", "clock", "min_ohms", "contact", "shields", "signal",
 )  # fmt: skip
 MILLRACE = Path(__file__).parents[1] / "examples" / "millrace"
 EXAMPLES = 0.02

@@ -25,7 +25,7 @@ MOST_CORDS = 2
 """Cords for one path."""
 MOST_TRIES = 6
 """Ways that are compiled for one path and one number of cords."""
-MOST_COMPILED = 80
+MOST_COMPILED = 40
 """Ways that are compiled on each side, over all states."""
 MOST_TOGETHER = 16
 """Paths of one change that are asked about, all at once; a change of more is not asked about."""

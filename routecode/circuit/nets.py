@@ -52,7 +52,9 @@ class Net:
                         yield driver, hearer
 
 
-def flood_all(joints: Joints, hubs: int, direction: list[int], family: list[int], away: set[int]) -> Iterator[Net]:
+def flood_all(
+    joints: Joints, hubs: int, direction: list[int], family: list[int], away: frozenset[int]
+) -> Iterator[Net]:
     """All nets of the unpatched state, each once; nodes from `hubs` on join, and are not in the nets."""
     first, second, more = joints.first, joints.second, joints.more
     seen = bytearray(len(first))
@@ -97,7 +99,7 @@ def flood_from(starts: Iterable[int], joined: Callable[[int], list[int]]) -> Ite
         yield group
 
 
-def classified(nodes: list[int], direction: list[int], family: list[int], away: set[int]) -> Net:
+def classified(nodes: list[int], direction: list[int], family: list[int], away: frozenset[int]) -> Net:
     """The net of these nodes with its outputs, inputs and passive ports; passive ones are settled later."""
     outs = ins = passive = NOTHING
     kinds = 0

@@ -7,10 +7,10 @@ from collections.abc import Iterable, Iterator
 from functools import cached_property
 from typing import NamedTuple
 
-from routecode.circuit.feeds import Link, links
+from routecode.circuit.feeds import Link, links_of_net, routed_links
 from routecode.circuit.loops import strongly_connected
 from routecode.circuit.passive import two_way
-from routecode.circuit.plant import Branch, Plant
+from routecode.circuit.plant import BOTH, Branch, Plant
 from routecode.circuit.state import State, channels_of
 
 Edges = dict[int, list[int]]
@@ -45,10 +45,31 @@ class Flow:
         """Channels that drive a feed."""
         self.controls: set[tuple[int, int]] = set()
         """Edges of insides with a control."""
-        for link in links(state) if parts is None else parts:
+        for link in self._further(state) if parts is None else parts:
             if not link.either:
                 self._feed(link)
         self._insides()
+
+    def _further(self, state: State) -> Iterator[Link]:
+        """Take in the nets that join one port to one port of one channel, as most do; give the feeds of the others."""
+        plant, down, fed, gives = self.plant, self.down, self.fed, self.drives
+        channels, first, direction = plant.channels, plant.first_channel, plant.direction
+        for net in state.all_nets():
+            drives, hears = net.drives, net.hears
+            if len(drives) != 1 or len(hears) != 1:
+                if drives and hears:
+                    yield from links_of_net(state, net)
+                continue
+            driver, hearer = drives[0], hears[0]
+            plain = channels[driver] == 1 == channels[hearer] and driver != hearer and direction[driver] != BOTH
+            if not plain or net.either or net.kinds & (net.kinds - 1):
+                yield from links_of_net(state, net)
+                continue
+            source, target = first[driver], first[hearer]
+            down.setdefault(2 * source + 1, []).append(2 * target)
+            fed.add(target)
+            gives.add(source)
+        yield from routed_links(state)
 
     def _feed(self, link: Link) -> None:
         for step in range(link.width):

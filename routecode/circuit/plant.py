@@ -99,6 +99,7 @@ class Plant:
     _bay_list: list[PlacedBay] = field(factory=list)
     _normal_at: dict[int, int] = field(factory=dict)
     _more_normals: dict[int, list[int]] = field(factory=dict)
+    _away: frozenset[int] | None = None
     passive: list[tuple[PlacedUnit, Branch]] = field(factory=list)
     """The insides (not hardwired) with a passive port at an end."""
 
@@ -187,6 +188,15 @@ class Plant:
         return f"{self.name(node)} ch {channel - self.first_channel[node] + 1}"
 
     # -- the way round --------------------------------------------------------------------------------------------------
+
+    @property
+    def away(self) -> frozenset[int]:
+        """The ports of units that are away; ask when all units are placed."""
+        if self._away is None:
+            self._away = frozenset(
+                node for unit in self.units.values() if unit.written.away is not None for node in unit
+            )
+        return self._away
 
     @property
     def channel_count(self) -> int:

@@ -8,7 +8,7 @@ from routecode.circuit.nets import Net, classified, flood_from
 from routecode.circuit.parts import Joints, NormalJoint, Wire
 from routecode.circuit.passive import Passives
 from routecode.circuit.plant import Plant
-from routecode.circuit.state import State, away_ports, closed_bonds, pair, settle_net
+from routecode.circuit.state import State, closed_bonds, pair, settle_net
 
 
 class Edited(NamedTuple):
@@ -72,7 +72,7 @@ def _flood(base: State, state: State, touched: set[int]) -> None:
         for node in net.nodes:
             del state.net_at[node]
     state.nets = [net for net in base.nets if id(net) not in old]
-    plant, away = state.plant, away_ports(state.plant)
+    plant, away = state.plant, state.plant.away
     assert state.joints is not None
     for group in flood_from(sorted(seeds), state.joints.at):
         named = [node for node in group if node < plant.hubs]
@@ -92,7 +92,7 @@ def _flood_passives(base: State, state: State) -> None:
     known = {id(net) for net in base.nets}
     moved = (old.speaks ^ new.speaks) | (old.listens ^ new.listens) | (old.offers ^ new.offers)
     stale = {id(net): net for net in map(state.net_at.get, sorted(moved)) if net is not None and id(net) in known}
-    plant, away = state.plant, away_ports(state.plant)
+    plant, away = state.plant, state.plant.away
     if stale:
         state.nets = [net for net in state.nets if id(net) not in stale]
     for net in stale.values():

@@ -154,7 +154,7 @@ def unpatched(plant: Plant) -> State:
     state = State(plant, None, None)
     state.joints = _resting_joints(state)
     net_at = state.net_at
-    for net in flood_all(state.joints, plant.hubs, plant.direction, plant.family, away_ports(plant)):
+    for net in flood_all(state.joints, plant.hubs, plant.direction, plant.family, plant.away):
         state.nets.append(net)
         for node in net.nodes:
             net_at[node] = net
@@ -208,11 +208,6 @@ def closed_bonds(state: State, unit: PlacedUnit) -> Iterator[tuple[int, int, boo
     for bond in unit.kit.bonds:
         if state.holds(unit, bond.switch, bond.position, bond.unless):
             yield unit.first + bond.source, unit.first + bond.target, bond.reversed
-
-
-def away_ports(plant: Plant) -> set[int]:
-    """The ports of units that are away."""
-    return {node for unit in plant.units.values() if unit.written.away is not None for node in unit}
 
 
 def settle_net(state: State, net: Net) -> None:
@@ -297,7 +292,7 @@ def _units_touched(state: State) -> list[PlacedUnit]:
 
 
 def _reflood(base: State, state: State, changed: set[int]) -> None:
-    plant, away = state.plant, away_ports(state.plant)
+    plant, away = state.plant, state.plant.away
     seeds = set(changed) | {node for node in state.corded if node < plant.ports}
     for node in seeds:
         old = base.net_at.get(node)
@@ -332,7 +327,7 @@ def _take(state: State, nets: list[Net]) -> None:
             state.net_at[node] = net
 
 
-def _follow_passives(base: State, state: State, away: set[int]) -> None:
+def _follow_passives(base: State, state: State, away: frozenset[int]) -> None:
     """Nets that this setup leaves joined as they were, but whose passive ports speak or listen otherwise, are made anew too."""
     before, after = base.passives, state.passives
     moved = (before.speaks ^ after.speaks) | (before.listens ^ after.listens) | (before.offers ^ after.offers)

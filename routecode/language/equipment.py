@@ -119,7 +119,7 @@ class Port(Table):
         example='phantom_bank = "1-4"',
     )
     ohms: float | None = key(
-        Number(),
+        Number(above=True),
         "Its impedance in ohms: of an input what it loads a source with, of an output its source impedance.",
         example="ohms = 10000",
     )

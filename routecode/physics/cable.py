@@ -1,6 +1,6 @@
 """Cables: capacitance and the corner it makes, resistance from gauge and area, wavelength."""
 
-from math import log10, pi
+from math import inf, log10, pi
 
 COPPER = 0.017241
 """Resistivity of annealed copper at 20 C in ohm mm^2 / m (IEC 60028)."""
@@ -11,13 +11,14 @@ LIGHT = 299_792_458.0
 
 
 def corner_hz(ohms: float, farads: float) -> float:
-    """The frequency at which a resistance and a capacitance lose 3 dB: 1 / (2 pi R C)."""
-    return 1 / (2 * pi * ohms * farads)
+    """The frequency at which a resistance and a capacitance lose 3 dB: 1 / (2 pi R C); infinite where either is 0."""
+    seconds = 2 * pi * ohms * farads
+    return 1 / seconds if seconds else inf
 
 
 def loss_db(hertz: float, corner: float) -> float:
     """What a first-order low-pass loses at a frequency, in dB (0 or less): -10 log10(1 + (f / fc)^2)."""
-    return -10 * log10(1 + (hertz / corner) ** 2)
+    return 0.0 - 10 * log10(1 + (hertz / corner) ** 2)
 
 
 def farads_of(metres: float, picofarads_per_metre: float) -> float:

@@ -1,14 +1,14 @@
 """Levels: dBu, dBV, volts, full scale."""
 
-from math import log10, sqrt
+from math import inf, log10, sqrt
 
 DBU_VOLTS = sqrt(0.6)
 """0 dBu in volts: the voltage of 1 mW in 600 ohms (ITU-R BS.645, from memory; printed as 0.7746 V)."""
 
 
 def db_of_ratio(ratio: float) -> float:
-    """A ratio of two voltages (above 0) in dB: 20 log10(ratio)."""
-    return 20 * log10(ratio)
+    """A ratio of two voltages in dB: 20 log10(ratio); -inf for none at all."""
+    return 20 * log10(ratio) if ratio != 0 else -inf
 
 
 def ratio_of_db(db: float) -> float:
@@ -36,7 +36,7 @@ def dbu_from(amount: float, unit: str) -> float:
     if unit == "dBu":
         return amount
     if unit == "dBV":
-        return dbu_of_volts(volts_of_dbv(amount))
+        return amount - db_of_ratio(DBU_VOLTS)
     if unit == "V":
         return dbu_of_volts(amount)
     raise ValueError(f"no unit of level: {unit}")

@@ -1,17 +1,24 @@
 """Sources and what loads them: bridging loss, splits, imbalance, loudspeaker lines."""
 
-from math import log10
+from math import inf, log10
 
 from routecode.physics.levels import db_of_ratio
 
 
 def parallel(*ohms: float) -> float:
-    """Impedances side by side, in ohms: 1 / sum(1 / Z). All above 0; one at least."""
-    return 1 / sum(1 / each for each in ohms)
+    """Impedances side by side, in ohms: 1 / sum(1 / Z). 0 with a short among them, infinite where none takes anything. ValueError below 0."""
+    if not all(each >= 0 for each in ohms):
+        raise ValueError(f"ohms must be 0 or more: {ohms}")
+    if 0 in ohms:
+        return 0.0
+    siemens = sum(1 / each for each in ohms)
+    return 1 / siemens if siemens else inf
 
 
 def divider(source_ohms: float, load_ohms: float) -> float:
-    """The share of a source's voltage that arrives at a load: Z_load / (Z_load + Z_source), from 0 to 1."""
+    """The share of a source's voltage that arrives at a load: Z_load / (Z_load + Z_source), from 0 to 1; a source of 0 ohms holds all of it."""
+    if source_ohms == 0 or load_ohms == inf:
+        return 1.0
     return load_ohms / (load_ohms + source_ohms)
 
 

@@ -72,11 +72,15 @@ LAYOUTS = {"aes59": AES59, "in-a-row": IN_A_ROW}
 
 
 class Joint(NamedTuple):
-    """One wire of a cable: the pin at each end (None: nothing is soldered there) and what it carries."""
+    """One wire of a cable: the pin at each end (None: nothing is soldered there) and what it carries.
+
+    `linked`: the end, `from` or `to`, at which its pin is joined to the pin of the shield inside the connector; else empty.
+    """
 
     from_pin: str | None
     carries: str
     to_pin: str | None
+    linked: str = ""
 
 
 def pin_table(
@@ -85,8 +89,9 @@ def pin_table(
     """The wires of a cable between two families, hot first. KeyError for a family that is not known.
 
     `cold` says what becomes of the cold wire where one end is unbalanced: `shield-at-from`, `shield-at-to` (joined to the shield at that
-    end, whichever has no cold pin) or `open`; `shield` at which ends the shield is connected: `both`, `from`, `to`; `reversed_` exchanges
-    hot and cold at the far end, which only two balanced ends allow (ValueError).
+    end: at the unbalanced one to its sleeve or shell, at the balanced one by a link between its cold pin and its shield pin) or `open`;
+    `shield` at which ends the shield is connected: `both`, `from`, `to`; `reversed_` exchanges hot and cold at the far end, which only two
+    balanced ends allow (ValueError).
     """
     one, other = FAMILIES[from_], FAMILIES[to]
     if reversed_ and not (one.balanced and other.balanced):
@@ -95,10 +100,10 @@ def pin_table(
     for carries in (HOT, COLD):
         far = {HOT: COLD, COLD: HOT}[carries] if reversed_ else carries
         ends = _pin(one, carries), _pin(other, far)
-        if carries == COLD and None in ends:
-            ends = _cold(one, other, ends, cold)
-        if ends != (None, None):
-            joints.append(Joint(ends[0], carries, ends[1]))
+        if ends == (None, None):
+            continue
+        joint = Joint(ends[0], carries, ends[1])
+        joints.append(_cold(one, other, joint, cold) if carries == COLD and None in ends else joint)
     ground = _pin(one, SHIELD), _pin(other, SHIELD)
     joints.append(Joint(ground[0] if shield != "to" else None, SHIELD, ground[1] if shield != "from" else None))
     return tuple(joints)
@@ -108,13 +113,13 @@ def _pin(family: Family, carries: str) -> str | None:
     return next((pin for pin, what in family.pins if what == carries), None)
 
 
-def _cold(one: Family, other: Family, ends: tuple[str | None, str | None], cold: str) -> tuple[str | None, str | None]:
-    """Where the cold wire goes when an end has no pin for it."""
-    if not one.balanced and not other.balanced:
-        return None, None
-    near = _pin(one, SHIELD) if ends[0] is None and cold == "shield-at-from" else ends[0]
-    far = _pin(other, SHIELD) if ends[1] is None and cold == "shield-at-to" else ends[1]
-    return near, far
+def _cold(one: Family, other: Family, joint: Joint, cold: str) -> Joint:
+    """The cold wire where just one end has a pin for it: to the shield of the other, linked to the shield of its own, or open."""
+    if cold == "shield-at-from":
+        return joint._replace(from_pin=_pin(one, SHIELD)) if joint.from_pin is None else joint._replace(linked="from")
+    if cold == "shield-at-to":
+        return joint._replace(to_pin=_pin(other, SHIELD)) if joint.to_pin is None else joint._replace(linked="to")
+    return joint
 
 
 def multipin_table(from_: str, to: str) -> tuple[tuple[int, str, int, int], ...]:

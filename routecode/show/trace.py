@@ -2,7 +2,10 @@
 
 from collections.abc import Iterable, Iterator
 
+from routecode.circuit.parts import Wire
+from routecode.circuit.plant import Plant
 from routecode.figures.soldering import soldering
+from routecode.physics.pins import Joint
 from routecode.show import spoken
 from routecode.show.document import Row
 from routecode.show.documents import STEP, TRACE
@@ -79,12 +82,19 @@ def _pins(trace: Trace, width: int) -> Iterator[str]:
         colours = {"hot": kind.hot_colour, "cold": kind.cold_colour} if kind is not None else {}
         pins = ", ".join(
             f"{joint.carries}{f' ({colours[joint.carries]})' if colours.get(joint.carries) else ''} "
-            f"{joint.from_pin or 'open'} to {joint.to_pin or 'open'}"
+            f"{joint.from_pin or 'open'} to {joint.to_pin or 'open'}{_linked(trace.plant, wire, joint)}"
             for joint in made.joints
         )
         number = f"{wire.number}: " if wire.number else ""
         ends = f"{trace.plant.name(wire.a)} ({made.from_}) to {trace.plant.name(wire.b)} ({made.to})"
         yield from wrapped(visible(f"Cable {number}{ends}: {pins}."), width)
+
+
+def _linked(plant: Plant, wire: Wire, joint: Joint) -> str:
+    """Where a pin is joined to the pin of the shield within the connector."""
+    if not joint.linked:
+        return ""
+    return f" (linked to the shield at {plant.name(wire.a if joint.linked == 'from' else wire.b)})"
 
 
 class _Tree:

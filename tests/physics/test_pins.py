@@ -67,6 +67,20 @@ def test_cables(
     assert pin_table(from_, to, **options) == tuple(Joint(*row) for row in expected)  # type: ignore[arg-type] # words and flags mixed
 
 
+@pytest.mark.parametrize(
+    ("from_", "to", "cold", "expected"),
+    [
+        ("xlr", "ts", "shield-at-from", Joint("3", COLD, None, "from")),
+        ("ts", "xlr", "shield-at-to", Joint(None, COLD, "3", "to")),
+        ("xlr", "ts", "shield-at-to", Joint("3", COLD, "sleeve")),
+        ("xlr", "ts", "open", Joint("3", COLD, None)),
+    ],
+)
+def test_cold_is_joined_to_the_shield_at_the_end_that_is_said(from_: str, to: str, cold: str, expected: Joint) -> None:
+    """At the balanced end 3 is joined to 1, as the published pin-out of an unbalanced source has it (check value C2)."""
+    assert pin_table(from_, to, cold=cold)[1] == expected
+
+
 def test_polarity_cannot_be_turned_on_an_unbalanced_end() -> None:
     with pytest.raises(ValueError, match="balanced"):
         pin_table("xlr", "ts", reversed_=True)
@@ -79,7 +93,7 @@ def test_a_cable_and_its_other_way_round_are_mirrored(from_: str, to: str) -> No
     for cold, shield in product(mirror, ends):
         there = pin_table(from_, to, cold=cold, shield=shield)
         back = pin_table(to, from_, cold=mirror[cold], shield=ends[shield])
-        assert there == tuple(Joint(one.to_pin, one.carries, one.from_pin) for one in back)
+        assert there == tuple(Joint(one.to_pin, one.carries, one.from_pin, ends.get(one.linked, "")) for one in back)
         assert [one.carries for one in there].count(HOT) == 1
 
 
