@@ -56,7 +56,8 @@ SNIPPETS = (
 
 ODD: tuple[Any, ...] = (
     True, 0, 1, -7, 1.5, 10**18, "", "x", " ", "a/b", "1..3", "x 1..99999", "up ch 1..2", [], [[]], {}, [["a/b"], ["c/d"]],
-    ["a 1..3", "b"], {"like": "aes3"}, [{}, {}], "in", "out", "either", "both", "hardwired", "never", "2026-03-01", "+4 dBu", "-999999 dBV", "0.000001 V", "supply", "needs", "mic", "aes3", 1e-300, 1e300, 0.0, "xlr-m", "hot 2 tip",
+    ["a 1..3", "b"], {"like": "aes3"}, [{}, {}], "in", "out", "either", "both", "hardwired", "never", "2026-03-01",
+    "+4 dBu", "-999999 dBV", "0.000001 V", "supply", "needs", "mic", "aes3", 1e-300, 1e300, 0.0, "xlr-m", "hot 2 tip",
 )  # fmt: skip
 KEYS = (
     "at", "top", "bottom", "from", "to", "name", "direction", "signal", "channels", "normal", "plug", "include", "cord", "need", "path", "was",
