@@ -36,9 +36,9 @@ def main() -> None:
     pictures = ROOT / ".pictures"
     pictures.mkdir(exist_ok=True)
     say_and_run(python, "check", "--in", where)
-    say_and_run(python, "diff", "last~14..last~13", "--in", where)
+    say_and_run(python, "diff", "last~16..last~15", "--in", where)
     say_and_run(python, "diff", "last~6..last~5", "--in", where)
-    say_and_run(python, "draw", "last~15..last~14", "--in", where, "--force", "-o", ".pictures/reverb.svg")
+    say_and_run(python, "draw", "last~17..last~16", "--in", where, "--force", "-o", ".pictures/reverb.svg")
     say_and_run(python, "draw", "--in", where, "--force", "-o", ".pictures/millrace.svg")
     print(f"\nThe drawings are in {pictures}.")
 

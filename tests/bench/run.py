@@ -122,7 +122,7 @@ def rules_and_revisions(folder: Path, rounds: int) -> None:
         five, six = (f'-rec/in {number}"' for number in (5, 6))
         last.write_text(text.replace(five, "\0").replace(six, five).replace("\0", six), "utf-8")
     merely = (
-        "import pathlib, sys; from routecode.files.tree import read_worktree; from routecode.studio.opened import Opened; "
+        "import gc, pathlib, sys; gc.disable(); from routecode.files.tree import read_worktree; from routecode.studio.opened import Opened; "
         "c = Opened(read_worktree(pathlib.Path(sys.argv[1])), 'worktree').circuit; [c.state(name) for name in c.state_names]"
     )
     runs = in_turn(
@@ -135,9 +135,15 @@ def rules_and_revisions(folder: Path, rounds: int) -> None:
     base = [each.seconds for each in runs["compile alone, unpatched and five setups"]]
     for name, these in runs.items():
         tell(name, these, base)
-    one = "check of one revision, unpatched and five setups"
+    one = "compile of one revision, with its paths"
+    compiled = (
+        "import gc, pathlib, sys; gc.disable(); from routecode.files.git import open_repository; from routecode.studio.opened import Opened; "
+        "r = open_repository(pathlib.Path(sys.argv[1])); c = Opened(r.read(r.resolve('last'), r.studio), 'last').circuit; "
+        "[c.state(name) for name in c.state_names]; c.flow(None).count()"
+    )
     commands = {
-        one: routecode("check", "--at", "last", "--in", str(folder)),
+        one: [sys.executable, "-c", compiled, str(folder)],
+        "check of one revision": routecode("check", "--at", "last", "--in", str(folder)),
         "diff of two that differ in one file": routecode("diff", "last~1..last", "--in", str(folder)),
     }
     runs = in_turn(commands, rounds)
