@@ -8,7 +8,7 @@ judged.
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 
 from routecode.change.changes import Change
 from routecode.change.delta import BOTH, Pair, StateDelta
@@ -130,6 +130,8 @@ class Patching:
             found = self.cords[side].find(view.setup, asked, own)
             if found.cords is not None:
                 break
+            if not set(question) <= set(paths):
+                found = evolve(found, searched=0)  # what stands for the sources may be passed by
         return None if found is None else self._answer(side, paths, found)
 
     def _own(self, side: str, path: Ends) -> Ends:
