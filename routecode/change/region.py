@@ -8,8 +8,8 @@ from functools import cached_property
 
 from routecode.change.matched import Matched
 from routecode.circuit.paths import Edges, Flow
+from routecode.circuit.reach import Reach, ways_of
 from routecode.circuit.state import State
-from routecode.rules.reach import Reach, ways_of
 
 
 class RegionFlow(Flow):

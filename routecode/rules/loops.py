@@ -10,7 +10,7 @@ from attrs import field, frozen
 from routecode.circuit.feeds import routed_links
 from routecode.circuit.loops import strongly_connected
 from routecode.circuit.plant import Branch, Kit, PlacedUnit
-from routecode.rules.reach import Reach, spread_out
+from routecode.circuit.reach import Reach, spread_out
 from routecode.rules.rule import Scene
 
 Edges = dict[int, list[int]]

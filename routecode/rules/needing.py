@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 from routecode.circuit.loops import strongly_connected
 from routecode.circuit.plant import IN, PlacedNeed
-from routecode.rules.reach import Reach, spread_out
+from routecode.circuit.reach import Reach, spread_out
 from routecode.rules.rule import Scene
 
 

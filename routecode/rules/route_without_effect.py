@@ -42,9 +42,9 @@ Accept:
 from collections.abc import Iterator
 
 from routecode.circuit.plant import BOTH
+from routecode.circuit.reach import Reach
 from routecode.ground.finding import Severity
 from routecode.language.written import Route
-from routecode.rules.reach import Reach
 from routecode.rules.rule import Fault, Rule, Scene
 from routecode.rules.words import counted
 

@@ -7,9 +7,9 @@ import pytest
 
 from routecode.circuit.circuit import Circuit
 from routecode.circuit.needs import NeedJudge
+from routecode.circuit.reach import Reach
 from routecode.ground.finding import Finding
 from routecode.rules.needing import standings
-from routecode.rules.reach import Reach
 from routecode.rules.rule import Scene
 from routecode.rules.run import Report, judge
 from tests.reference.compiler import circuit_of
