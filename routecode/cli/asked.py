@@ -141,8 +141,17 @@ def named(folder: Path, text: str, opened: Opened) -> str:
 def called_staged(folder: Path, opened: Opened) -> str:
     """What is staged, with the wiring files that are not in it as they are now."""
     now, then = read_worktree(root_of(folder)).texts, opened.files.texts
-    other = sorted(name for name in now.keys() | then.keys() if _unix(now.get(name)) != _unix(then.get(name)))
+    other = sorted(name for name in now.keys() | then.keys() if not _same(now.get(name), then.get(name)))
     return f"what is staged{listed(', not staged: ', other, '')}"
+
+
+def same_texts(some: dict[str, bytes], others: dict[str, bytes]) -> bool:
+    """Whether two revisions say the same, whatever line ends the disk keeps."""
+    return some.keys() == others.keys() and all(_same(some[name], others[name]) for name in some)
+
+
+def _same(one: bytes | None, other: bytes | None) -> bool:
+    return one == other or _unix(one) == _unix(other)
 
 
 def _unix(text: bytes | None) -> bytes | None:

@@ -7,6 +7,8 @@ import click
 
 from routecode.cli import asked, options
 from routecode.cli.annotated import annotated, lines
+from routecode.cli.racks import racks
+from routecode.cli.results import results_held
 from routecode.cli.say import page_of, say
 from routecode.ground.finding import Severity
 
@@ -41,13 +43,17 @@ def command(
     with annotated(folder, annotations=annotations):
         found = asked.one(folder, at)
     plant = asked.circuit_of(found.opened).plant
-    judged = Judged(found.opened, plant, found.opened.report.findings, Severity(tolerate))
+    findings = (*found.opened.report.findings, *results_held(folder, found.opened))
+    judged = Judged(
+        found.opened, plant, tuple(sorted(findings, key=lambda each: each.severity.rank)), Severity(tolerate)
+    )
     if as_json:
         say(written(check_document(judged)))
     elif annotations:
         from routecode.show.annotations import of_findings
 
-        say(lines(of_findings(found.opened.report.findings, found.opened, asked.from_top(folder))))
+        say(lines(of_findings(judged.findings, found.opened, asked.from_top(folder))))
     else:
         say(check_text(judged, page_of(found.opened, sys.stdout, found.prefix), found.called, notes=notes))
+        say(racks(folder, found.opened, at))
     ctx.exit(0 if judged.fine else 1)

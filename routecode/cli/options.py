@@ -42,8 +42,8 @@ def revision(function: Decorated) -> Decorated:
         "at",
         metavar="REVISION",
         default=None,
-        help="As it was recorded: a commit, `last`, a date, a tag, a number (1 is the newest change); or as it is `staged` "
-        "for the next commit. Without it: the files as they are now.",
+        help="As it was recorded: a commit, `last`, a date, a tag, a number (1 is the newest change), `built` (what stands "
+        "in the racks); or as it is `staged` for the next commit. Without it: the files as they are now.",
     )(function)
 
 

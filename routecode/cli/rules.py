@@ -20,6 +20,9 @@ from routecode.ground.nearest import did_you_mean
     "--git", "page", flag_value="git.md", help="Print recipes for plain git, hooks and continuous integration."
 )
 @click.option("--changes", "page", flag_value="changes.md", help="Print what a diff says, kind by kind.")
+@click.option(
+    "--branches", "page", flag_value="branches.md", help="Print how branches, revisions and what is built are told."
+)
 @options.as_json
 def command(rule: str | None, page: str | None, as_json: bool) -> None:
     """List the rules of `check` and the kinds of change of `diff`, or print the page of one."""

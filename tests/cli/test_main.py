@@ -32,7 +32,7 @@ def test_without_a_command_the_help_is_shown() -> None:
 
 @pytest.mark.parametrize("name", COMMANDS)
 def test_every_command_has_a_module_and_the_same_line_of_help(name: str) -> None:
-    command = import_module(f"routecode.cli.{name}").command
+    command = import_module(f"routecode.cli.{name.replace('-', '_')}").command
     assert isinstance(command, click.Command)
     assert command.name == name
     assert command.callback is not None
@@ -44,7 +44,9 @@ def test_every_command_has_a_module_and_the_same_line_of_help(name: str) -> None
 
 
 def test_no_command_is_forgotten() -> None:
-    found = {path.stem for path in CLI.glob("*.py") if "\ndef command(" in path.read_text(encoding="utf-8")}
+    found = {
+        path.stem.replace("_", "-") for path in CLI.glob("*.py") if "\ndef command(" in path.read_text(encoding="utf-8")
+    }
     assert found == set(COMMANDS)
 
 

@@ -2,22 +2,27 @@
 
 import re
 from collections.abc import Iterator, Sequence
+from contextlib import AbstractContextManager
+from functools import partial
 from pathlib import Path
 
 from attrs import field, frozen
 
-from routecode.files.git import history, revision
+from routecode.files.git import built, history, revision
+from routecode.files.git.index import put_back_left
 from routecode.files.git.objects import Commit, read_commit
 from routecode.files.git.process import NO_GIT, objects, run, said
 from routecode.files.git.reading import read_files, read_staged
-from routecode.files.git.record import identity_of, record
+from routecode.files.git.record import identity_of, is_head, record, way_out
 from routecode.files.git.state import State, state_of
+from routecode.files.git.walking import Walker, walking
+from routecode.files.leftover import sweep
 from routecode.files.tree import Files
 from routecode.ground.finding import Mistake
 
 _NUMBER = re.compile(r"[0-9]{1,6}")
+_BUILT = re.compile(r"built(?=[~^]|\Z)")
 _BRANCH = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*")
-_SHALLOW = "This copy of the repository is shallow: it holds only the newest commits."
 
 
 @frozen
@@ -38,7 +43,7 @@ class Repository:
         return commit if isinstance(commit, Commit) else None
 
     def resolve(self, text: str, studio: str | None = None) -> Commit | Mistake:
-        """The commit a person means: `last`, a date, a number from the history of `studio` (1: newest), or git's names.
+        """The commit a person means: `last`, `built`, a date, a number from the history of `studio` (1: newest), or git's names.
 
         Up to six digits are a number; seven or more may be the beginning of an id. Without `studio` it is the own one.
         """
@@ -47,13 +52,30 @@ class Repository:
             return mistake
         found = self._found(text.strip(), self.studio if studio is None else studio)
         if isinstance(found, Mistake) and revision.verified(self.top, "HEAD") is None:
-            return _nothing_recorded()
-        return self._commit(found) if isinstance(found, str) else found
+            damaged = revision.head_id(self.top)
+            return _unreadable(damaged) if damaged else _nothing_recorded()
+        if isinstance(found, Mistake):
+            return revision.in_shallow(found) if self.is_shallow else found
+        return self._commit(found)
 
     def _found(self, text: str, studio: str) -> str | Mistake:
         if _NUMBER.fullmatch(text):
             return self._numbered(int(text), studio)
+        if _BUILT.match(text):
+            return self._marked(text)
         return revision.dated(self.top, text) or revision.named(self.top, re.sub(r"\Alast(?=[~^]|\Z)", "HEAD", text))
+
+    def _marked(self, text: str) -> str | Mistake:
+        """`built`, or a commit before it; a branch of that name is meant where nothing is marked."""
+        found, branch = built.built(self.top), revision.verified(self.top, "refs/heads/built")
+        if found is None:
+            missing = built.missing(self.top, is_shallow=self.is_shallow)
+            return revision.named(self.top, text) if branch else missing
+        if branch is not None and branch != found.id:
+            told = f'There are a branch "built" and a revision marked as built ({found.tag}), and they are different commits.'
+            do = f"Write heads/built for the branch or tags/{found.tag} for the mark."
+            return Mistake("revision-ambiguous", told, do=do)
+        return revision.named(self.top, _BUILT.sub(found.id, text))
 
     def _numbered(self, number: int, studio: str) -> str | Mistake:
         known = 0
@@ -63,12 +85,16 @@ class Repository:
         commits = "one commit" if known == 1 else f"{known} commits"
         told = f"The history has {commits}, so there is no number {number}."
         do = "1 is the newest commit." if number == 0 else revision.ALL_COMMITS
-        return Mistake("revision-number", told, why=_SHALLOW if self.is_shallow else "", do=do)
+        return Mistake("revision-number", told, do=do)
 
     def log(self, studio: str, limit: int | None = None) -> Iterator[Commit]:
         """The commits back from HEAD that touched a `*.toml` below `studio`, newest first."""
         head = revision.verified(self.top, "HEAD")
         return history.log(self.top, head, studio, limit) if head else iter(())
+
+    def walking(self) -> AbstractContextManager[Walker]:
+        """The history back from HEAD, open to be read revision by revision."""
+        return walking(self.top, revision.verified(self.top, "HEAD"), self.studio)
 
     def read(self, commit: Commit, studio: str) -> Files:
         """The studio's files in a commit, chosen as in a work tree. What cannot be read is in `mistakes`."""
@@ -78,8 +104,14 @@ class Repository:
         """The studio's files as they are staged for the next commit."""
         return read_staged(self.top, self.studio)
 
+    def clear(self) -> None:
+        """Take up what a run that was killed while it recorded has left in git's folder."""
+        put_back_left(self.git_dir, partial(is_head, self.top))
+        sweep(self.git_dir)
+
     def state(self) -> State:
         """What stands in the way of recording, or should be told."""
+        self.clear()
         return state_of(self.top, self.git_dir, self.studio, self.is_shallow)
 
     def identity(self) -> tuple[str, str] | Mistake:
@@ -101,15 +133,15 @@ class Repository:
         branch = given if _BRANCH.fullmatch(given) else "main"
         done = run(folder, "init", "--quiet", "--template=", f"--initial-branch={branch}")
         if done.status:
-            return Mistake("git-failed", f"git could not make a repository in {folder}.", why=said(done.complaint))
+            told = f"git could not make a repository in {folder.resolve()}."
+            return Mistake("git-failed", told, why=said(done.complaint), do=way_out(done.complaint))
         return open_repository(folder)
 
     def _commit(self, commit_id: str) -> Commit | Mistake:
         with objects(self.top) as reader:
             found = reader.get(commit_id)
         if found is None or found.kind != "commit":
-            told = f"The commit {commit_id[:12]} cannot be read: it is not in this copy of the repository, or damaged."
-            return Mistake("object-missing", told, do="Look at the repository with: git fsck")
+            return _unreadable(commit_id)
         return read_commit(commit_id, found.data)
 
 
@@ -124,11 +156,7 @@ def open_repository(folder: Path) -> Repository | Mistake:
     is_bare, is_shallow, git_dir = done.line.split("\n", 2)
     found = run(folder, "rev-parse", "--show-toplevel")
     if is_bare == "true" or found.status:
-        return Mistake(
-            "bare-repository",
-            f"{folder} belongs to a repository without a work tree, so there are no files to look at.",
-            do="Go to a folder where the files of the studio are.",
-        )
+        return _bare(folder)
     top = Path(found.line).resolve()
     if not folder.is_relative_to(top):
         return Mistake(
@@ -150,11 +178,28 @@ def _not_opened(folder: Path, status: int, complaint: str) -> Mistake:
             why="Whoever owns it could have programs run in your name.",
             do="Work as the user who owns the folder, or make it yours; then try again.",
         )
+    if "cannot use bare repository" in complaint:
+        return _bare(folder)
     if "not a git repository" in complaint:
         return Mistake("no-repository", f"{folder} is not in a git repository.")
     return Mistake(
         "git-failed", f"git cannot open the repository of {folder}.", why=said(complaint), do="Look at it: git fsck"
     )
+
+
+def _bare(folder: Path) -> Mistake:
+    """Also where it is hidden among the files of another one: its settings would be somebody else's."""
+    return Mistake(
+        "bare-repository",
+        f"{folder} is in the bare files of a repository, which has no work tree; git is not run there.",
+        why="Such a repository can come along among the files of another one, with settings of its own.",
+        do="Go to a folder where the files of the studio are, or move its files (HEAD, objects, refs) out of this folder.",
+    )
+
+
+def _unreadable(commit_id: str) -> Mistake:
+    told = f"The commit {commit_id[:12]} cannot be read: it is not in this copy of the repository, or damaged."
+    return Mistake("object-missing", told, do="Look at the repository with: git fsck")
 
 
 def _nothing_recorded() -> Mistake:

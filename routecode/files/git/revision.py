@@ -13,7 +13,7 @@ _CONTROL = re.compile(r"[\x00-\x1f\x7f]")
 _ID = re.compile(r"[0-9a-f]{40}|[0-9a-f]{64}")
 _DAYS = ("today", "yesterday", "tomorrow")
 MAX_LENGTH = 500
-ALL_COMMITS = "See the commits there are: git log --oneline"
+ALL_COMMITS = "See the commits there are: routecode history"
 
 
 def refused(text: str) -> Mistake | None:
@@ -26,14 +26,17 @@ def refused(text: str) -> Mistake | None:
         )
     if text.startswith("-"):
         return Mistake(
-            "revision-dash", f'A revision does not begin with a dash: "{text}".', do="Name it without the dash."
+            "revision-dash",
+            f'A revision does not begin with a dash: "{text}".',
+            do=f"Name it without the dash. A branch whose name begins with one: heads/{text}",
         )
     if _CONTROL.search(text) or len(text) > MAX_LENGTH:
-        return Mistake("revision-unreadable", "This revision has signs in it that no name has, or is far too long.")
+        told = "This revision has signs in it that no name has, or is far too long."
+        return Mistake("revision-unreadable", told, do=ALL_COMMITS)
     try:
         text.encode()
     except UnicodeEncodeError:
-        return Mistake("revision-unreadable", "This revision is not UTF-8.")
+        return Mistake("revision-unreadable", "This revision is not UTF-8.", do=ALL_COMMITS)
     if ".." in text:
         return Mistake(
             "revision-range", f'"{text}" is a range; one revision is asked for here.', do="Name one end of it."
@@ -44,6 +47,12 @@ def refused(text: str) -> Mistake | None:
 def verified(top: Path, text: str) -> str | None:
     """The id of the commit that git knows by this name."""
     done = run(top, "rev-parse", "--verify", "--quiet", "--end-of-options", f"{text}^{{commit}}")
+    return done.line if done.status == 0 and _ID.fullmatch(done.line) else None
+
+
+def head_id(top: Path) -> str | None:
+    """The id that is checked out, whether or not its commit can be read; None before the first commit."""
+    done = run(top, "rev-parse", "--verify", "--quiet", "HEAD")
     return done.line if done.status == 0 and _ID.fullmatch(done.line) else None
 
 
@@ -94,7 +103,7 @@ def _unknown(top: Path, text: str) -> Mistake:
         count = run(top, "rev-list", "--count", "--first-parent", "HEAD").line
         known = "one commit" if count == "1" else f"{count} commits"
         told = f"The history has {known}, so nothing is {int(back[1])} before the last."
-        return Mistake("revision-unknown", told, why=_shallow_why(top), do=ALL_COMMITS)
+        return Mistake("revision-unknown", told, do=ALL_COMMITS)
     if text.casefold() in _DAYS:
         return Mistake("revision-unknown", f'"{text}" is no date.', do="Write the day in figures, like 2026-03-01.")
     if re.fullmatch(r"[0-9a-f]{4,40}", text):
@@ -109,9 +118,15 @@ def _unknown(top: Path, text: str) -> Mistake:
     names = sorted({name.split("/", 2)[2] for name in done.line.split("\n") if name.count("/") >= 2})
     near = get_close_matches(text, [*names, "last", "HEAD"], n=3, cutoff=0.6)
     do = f"Did you mean {' or '.join(near)}?" if near else ALL_COMMITS
-    return Mistake("revision-unknown", f'There is no commit "{text}" in this repository.', why=_shallow_why(top), do=do)
+    return Mistake("revision-unknown", f'There is no commit "{text}" in this repository.', do=do)
 
 
-def _shallow_why(top: Path) -> str:
-    is_shallow = run(top, "rev-parse", "--is-shallow-repository").line == "true"
-    return "This copy of the repository is shallow: it holds only the newest commits." if is_shallow else ""
+def in_shallow(mistake: Mistake) -> Mistake:
+    """The same in a copy that holds only the newest commits: which fetch is needed. Nothing is fetched for the user."""
+    if mistake.id not in ("revision-unknown", "revision-number", "revision-date"):
+        return mistake
+    why = "This copy of the repository is shallow: it holds only the newest commits."
+    do = "Fetch the older ones yourself, then try again: git fetch --unshallow"
+    return Mistake(
+        mistake.id, mistake.text, mistake.place, why, do if mistake.do == ALL_COMMITS else f"{mistake.do}\n{do}"
+    )
