@@ -9,7 +9,10 @@ import click
 
 from routecode.cli import asked, options
 from routecode.cli.annotated import annotated, lines
+from routecode.cli.failure import Refused
+from routecode.cli.kept import Answer, answered, built_id
 from routecode.cli.quoted import quoted
+from routecode.cli.racks import racks
 from routecode.cli.say import page_of, say, sentences
 from routecode.studio.opened import Opened
 
@@ -46,30 +49,27 @@ def command(
     """Say what changed: A..B two revisions, A one revision and the files as they are now.
 
     Without either: the last commit and the files as they are now, recorded or not. A revision is a commit, `last`, a date, a tag, a
-    number (1 is the newest change), or `staged`. Status 1 where a change goes beyond what the table [allowed] permits.
+    number (1 is the newest change), `built` (what stands in the racks), or `staged`. Status 1 where a change goes beyond what the table
+    [allowed] permits.
     """
     asked_for = Flags(**flags)
     asked_for.check(output, undo=undo is not None)
-    from routecode.change.allowed import judged
-    from routecode.change.difference import Difference
-
-    with annotated(folder, annotations=asked_for.annotations, markdown=asked_for.markdown):
-        before, after = asked.both(folder, between)
-    if setup is not None and not _known(before, setup):
-        setup = asked.checked_setup(after, setup)
-    difference = Difference(before, after, guessing=asked_for.guessing)
+    if undo is None and output is None:
+        answer = _kept(folder, between, setup, asked_for)
+        say(answer.text)
+        return answer.status
+    difference, setup = _difference(folder, between, setup, asked_for)
     if undo is not None:
         from routecode.cli.undo import tell
 
         tell(difference, undo, setup, asked.prefix_of(folder), as_json=asked_for.as_json)
         return 0
-    if output is not None:
-        from routecode.cli.permit import write_allowed
+    assert output is not None
+    from routecode.cli.permit import write_allowed
 
-        write_allowed(difference, output, asked_for.force, asked.root_of(folder))
-    _tell(folder, between, difference, setup, asked_for)
-    beyond = bool(judged(difference).shown(setup, setup is not None))
-    return int(beyond or (asked_for.exit_code and difference.result != "identical"))
+    write_allowed(difference, output, asked_for.force, asked.root_of(folder))
+    say(_told(folder, between, difference, setup, asked_for))
+    return _status(difference, setup, asked_for)
 
 
 class Flags(NamedTuple):
@@ -103,8 +103,52 @@ class Flags(NamedTuple):
             raise click.UsageError(f"--undo does not go with {given[0]}.")
 
 
-def _tell(folder: Path, between: str | None, difference: "Difference", setup: str | None, flags: Flags) -> None:
-    """Print the answer in the form that is asked for."""
+def _recorded(folder: Path, between: str | None) -> tuple[str, str] | None:
+    """The ids of two commits that are compared; None where a side is not recorded, or not found (that is told by who opens it)."""
+    before, dots, after = (between or "").partition("..")
+    if not dots or after.startswith(".") or asked.STAGED in (before, after):
+        return None
+    try:
+        return asked.commit_of(folder, before or "last").id, asked.commit_of(folder, after or "last").id
+    except Refused:
+        return None
+
+
+def _difference(folder: Path, between: str | None, setup: str | None, flags: Flags) -> tuple["Difference", str | None]:
+    """Both sides opened and compared; and the setup, if one of them has it."""
+    from routecode.change.difference import Difference
+
+    with annotated(folder, annotations=flags.annotations, markdown=flags.markdown):
+        before, after = asked.both(folder, between)
+    if setup is not None and not _known(before, setup):
+        setup = asked.checked_setup(after, setup)
+    return Difference(before, after, guessing=flags.guessing), setup
+
+
+def _kept(folder: Path, between: str | None, setup: str | None, flags: Flags) -> Answer:
+    """The answer, kept where it is one about recorded revisions."""
+    ids = _recorded(folder, between)
+    if ids is None:
+        return _answer(folder, between, setup, flags)
+    question = ("diff", between, *ids, setup, *flags, built_id(folder))
+    return answered(folder, question, lambda: _answer(folder, between, setup, flags))
+
+
+def _answer(folder: Path, between: str | None, setup: str | None, flags: Flags) -> Answer:
+    difference, setup = _difference(folder, between, setup, flags)
+    return Answer(_told(folder, between, difference, setup, flags), _status(difference, setup, flags))
+
+
+def _status(difference: "Difference", setup: str | None, flags: Flags) -> int:
+    """1 where something goes beyond what is allowed, or differs at all where that is asked."""
+    from routecode.change.allowed import judged
+
+    beyond = bool(judged(difference).shown(setup, setup is not None))
+    return int(beyond or (flags.exit_code and difference.result != "identical"))
+
+
+def _told(folder: Path, between: str | None, difference: "Difference", setup: str | None, flags: Flags) -> str:
+    """The answer in the form that is asked for."""
     from routecode.show.difference_sections import Scope
 
     scope = Scope(setup, setup is not None, flags.expand)
@@ -112,24 +156,23 @@ def _tell(folder: Path, between: str | None, difference: "Difference", setup: st
         from routecode.show.difference_document import difference_document
         from routecode.show.document import written
 
-        say(written(difference_document(difference, setup, one=setup is not None)))
-    elif flags.annotations:
+        return written(difference_document(difference, setup, one=setup is not None))
+    if flags.annotations:
         from routecode.show.annotations import of_difference
 
-        say(lines(of_difference(difference, scope, asked.from_top(folder))))
-    elif flags.draft:
+        return lines(of_difference(difference, scope, asked.from_top(folder)))
+    if flags.draft:
         from routecode.show.difference import drafted_message
 
-        say(drafted_message(difference))
-    elif flags.markdown:
+        return drafted_message(difference)
+    if flags.markdown:
         from routecode.show.difference_markdown import Named, difference_markdown
 
         words = filter(None, (between, *_narrowed(setup, flags)))
         command = " ".join(["routecode diff", *map(quoted, words)])
         named = Named(*_names(folder, between, difference), command, asked.from_top(folder))
-        say(difference_markdown(difference, named, scope))
-    else:
-        _text(folder, between, difference, setup, flags.expand)
+        return difference_markdown(difference, named, scope)
+    return _text(folder, between, difference, setup, flags.expand)
 
 
 def _narrowed(setup: str | None, flags: Flags) -> Iterator[str]:
@@ -149,15 +192,22 @@ def _known(opened: Opened, setup: str) -> bool:
     return opened.circuit is not None and setup in opened.circuit.setups
 
 
-def _text(folder: Path, between: str | None, difference: "Difference", setup: str | None, expand: bool) -> None:
+def _text(folder: Path, between: str | None, difference: "Difference", setup: str | None, expand: bool) -> str:
     from routecode.change.difference import IDENTICAL
     from routecode.show.difference import Asked, difference_text
 
     if between is None and difference.result == IDENTICAL:
-        say(_nothing(folder))
-        return
+        return _nothing(folder) + racks(folder, difference.new, None)
     question = Asked(*_names(folder, between, difference), setup, setup is not None, expand)
-    say(difference_text(difference, page_of(difference.new, sys.stdout, asked.prefix_of(folder)), question))
+    text = difference_text(difference, page_of(difference.new, sys.stdout, asked.prefix_of(folder)), question)
+    return text + _to_do(folder, between, difference)
+
+
+def _to_do(folder: Path, between: str | None, difference: "Difference") -> str:
+    """What is not in the racks yet, unless that is what was asked."""
+    before, dots, after = (between or "last").partition("..")
+    told = "" if before == "built" else racks(folder, difference.new, after or "last" if dots else None)
+    return f"\n{told}" if told else ""
 
 
 def _nothing(folder: Path) -> str:
