@@ -9,6 +9,7 @@ from routecode.cli import asked, options
 from routecode.cli.advice import NOT_A_BACKUP, advise, synchronised
 from routecode.cli.failure import Refused
 from routecode.cli.quoted import quoted
+from routecode.cli.recovered import recovered
 from routecode.cli.say import say, sentences
 from routecode.files.tree import read_worktree
 from routecode.ground.finding import Mistake
@@ -30,6 +31,7 @@ def command(message: str | None, folder: Path, unfinished: bool, guessing: bool)
     """
     root = asked.root_of(folder)
     repository = _repository(folder, message)
+    recovered(root, repository)
     state = repository.state()
     hindrance = state.hindrance()
     if hindrance is not None:

@@ -48,7 +48,7 @@ def difference_text(difference: Difference, page: Page, asked: Asked) -> str:
     result = result_text(difference)
     lines = [*_wrap(f"Before: {asked.before}", page, 8), *_wrap(f"After: {asked.after}", page, 8), ""]
     lines += [page.paint(line, "strong") for line in wrapped(result, page.width)]
-    told = [_section(section, difference, page) for section in sections(difference, asked.scope)]
+    told = [section_lines(section, difference, page) for section in sections(difference, asked.scope)]
     told += list(_expanded(difference, asked)) if asked.expand else []
     if any(delta.cut for delta in difference.states):
         lines += wrapped(CUT, page.width)
@@ -98,7 +98,8 @@ def _drafted(difference: Difference) -> list[str]:
 # -- sections ------------------------------------------------------------------------------------------------------------
 
 
-def _section(section: Section, difference: Difference, page: Page) -> tuple[str, list[str]]:
+def section_lines(section: Section, difference: Difference, page: Page) -> tuple[str, list[str]]:
+    """The heading of a section, and its lines."""
     if section.rows:
         rows = [(row.jacks, row.was, row.now) for row in section.rows]
         return section.heading, _table(("jack", "was", "is"), rows, page)
