@@ -48,10 +48,11 @@ def _place(plant: Plant, text: str) -> str:
     if node is not None:
         return plant.name(node)
     said = f"There is no place {text[:100]}." if text.strip() else "The name of the place is empty."
-    raise Refused(Mistake("unknown-place", said, do=_advice(plant, text)))
+    raise Refused(Mistake("unknown-place", said, do=advice(plant, text)))
 
 
-def _advice(plant: Plant, text: str) -> str:
+def advice(plant: Plant, text: str) -> str:
+    """What to write instead of a name that no place of a studio has."""
     head, slash, rest = text.partition("/")
     port, channel, _ = text.rpartition(" ch ")
     node = plant.node(port) if channel else None
