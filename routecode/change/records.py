@@ -121,7 +121,7 @@ def _pattern(value: tuple[str, ...] | None) -> str:
 # -- cabling -------------------------------------------------------------------------------------------------------------
 
 
-_TOLD = ("number", "type", "metres", "loom", "reversed", "front", "cold", "shield")
+_TOLD = ("number", "type", "metres", "loom", "reversed", "front", "cold", "shield", "status", "tested")
 _OTHERWISE = {"cold": "the cold leg is made off otherwise", "shield": "the shield is connected otherwise"}
 
 
@@ -185,6 +185,10 @@ def _differs(key: str, was: Wire, now: Wire) -> str:
         return _OTHERWISE[key]
     if key == "front":
         return "at the face now" if new else "behind now"
+    if key == "status":
+        return "" if (old or "in") == (new or "in") else "to be made" if new == "make" else "is there now"
+    if key == "tested":
+        return f"tested {new}" if new else "no longer said to be tested"
     unit = " m" if key == "metres" else ""
     word = {"metres": "length"}.get(key, key)
     return f"{word} {_value(new)}{unit if new is not None else ''}, before {_value(old)}"

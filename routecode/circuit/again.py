@@ -9,6 +9,7 @@ from collections.abc import Iterable
 from routecode.circuit.bays import BayMaker
 from routecode.circuit.cables import CableMaker
 from routecode.circuit.circuit import Circuit
+from routecode.circuit.dead import check_dead
 from routecode.circuit.kits import KitMaker
 from routecode.circuit.parts import Kit, NormalJoint, PlacedBay, PlacedUnit, Said, Wire
 from routecode.circuit.plant import Plant
@@ -55,6 +56,7 @@ class _Again:
         wires = self._wires(bays)
         if wires is None:
             return None
+        check_dead(self.plant, self.problems)
         if units:
             self.plant.find_passive()
         else:

@@ -8,7 +8,8 @@ from routecode.language.kinds import Legs
 from routecode.language.ranges import spread
 from routecode.language.written import Cable, Column
 
-_CARRIED = ("number", "type", "metres", "loom", "cold", "shield", "pins")
+_CARRIED = ("number", "type", "metres", "loom", "cold", "shield", "status", "tested", "pins")
+DEAD = "dead"
 _ENDS = {"shield-at-from": "ab", "shield-at-to": "ba", "from": "ab", "to": "ba"}
 """What a cable says of its ends: the end of the wire that is meant, if the cable begins at its first end, and if not."""
 
@@ -46,7 +47,9 @@ class CableMaker:
                 wires.append(Wire(node, jack, column, key))
 
     def cable(self, cable: Cable) -> None:
-        """The cables of one `[[cable]]`."""
+        """The cables of one `[[cable]]`; a dead one joins nothing (`dead` says more)."""
+        if cable.status == DEAD:
+            return
         froms = self._side(cable, "from_", cable.from_)
         tos = self._side(cable, "to", cable.to)
         if len(cable.from_) > 1 and len(cable.to) > 1:
@@ -129,7 +132,7 @@ class CableMaker:
         details = PLAIN
         if cable is not None:
             reverses = cable.polarity == "reversed"
-            ends = (_end(cable.cold), _end(cable.shield), self._pins(cable))
+            ends = (_end(cable.cold), _end(cable.shield), cable.status, cable.tested, self._pins(cable))
             details = Details(reverses, bool(cable.front), number, cable.type, cable.metres, cable.loom, *ends, split)
         for node in (a, b):
             if node in plant.wire_at:
@@ -171,6 +174,7 @@ class CableMaker:
         if cable is not None:
             given: dict[str, Any] = {"number": number, "type": cable.type, "metres": cable.metres, "loom": cable.loom}
             given |= {"cold": _end(cable.cold, from_b=from_b), "shield": _end(cable.shield, from_b=from_b)}
+            given |= {"status": cable.status, "tested": cable.tested}
             given["pins"] = self._pins(cable, from_b=from_b) or None
             for key in _CARRIED:
                 before, new = getattr(old, key) or None, given[key]

@@ -4,6 +4,7 @@ from functools import cached_property
 
 from routecode.circuit.bays import BayMaker
 from routecode.circuit.cables import CableMaker
+from routecode.circuit.dead import check_dead
 from routecode.circuit.feeds import Feed, feeds, points
 from routecode.circuit.kits import KitMaker
 from routecode.circuit.paths import Flow
@@ -90,6 +91,7 @@ def compile_studio(studio: Studio) -> tuple[Circuit | None, tuple[Mistake, ...]]
     cables.short_forms(bays.short_forms)
     for cable in studio.cable:
         cables.cable(cable)
+    check_dead(plant, problems)
     plant.find_passive()
     SetupMaker(plant, problems).make()
     if problems.mistakes:

@@ -4,26 +4,15 @@ Values only. How they come about is in `kits`, `bays`, `cables` and `setups`; ho
 """
 
 from collections.abc import Iterator
+from datetime import date
 from typing import NamedTuple
 
 from attrs import define, field
 
 from routecode.ground.place import At
-from routecode.language.written import (
-    Bay,
-    Cable,
-    Column,
-    Cord,
-    Multipin,
-    Need,
-    Normal,
-    Plug,
-    Port,
-    Route,
-    Setup,
-    SwitchSet,
-    Unit,
-)
+from routecode.language.equipment import Multipin, Port, Unit
+from routecode.language.setups import Cord, Need, Plug, Route, Setup, SwitchSet
+from routecode.language.written import Bay, Cable, Column, Normal
 
 JACK, IN, OUT, EITHER, BOTH = range(5)
 """Directions as numbers; a jack has none of its own."""
@@ -193,6 +182,10 @@ class Details(NamedTuple):
     """Where the cold leg is joined to the shield: `a`, `b` (the ends of the wire), or `open`; None: not said."""
     shield: str | None = None
     """The ends at which the shield is connected: `a`, `b`, `both`; None: not said."""
+    status: str | None = None
+    """`in`, `make`; None: not said, which is `in`. A dead cable is no wire."""
+    tested: date | None = None
+    """The day on which it was last tested."""
     pins: tuple[tuple[str, str, str], ...] = ()
     """A map of its own: what each wire carries, its pin at `a` and at `b` (`-`: none)."""
     split: int = 0

@@ -5,7 +5,8 @@ from typing import NamedTuple
 from routecode.circuit.parts import Wire
 from routecode.circuit.plant import Plant
 from routecode.language.signals import ANALOGUE
-from routecode.physics.pins import FAMILIES, Joint, pin_table
+from routecode.language.written import Multipin
+from routecode.physics.pins import FAMILIES, LAYOUTS, Joint, pin_table
 
 _FAMILY = {
     **{name: name for name in FAMILIES},
@@ -27,11 +28,16 @@ class Soldering(NamedTuple):
 
 def soldering(plant: Plant, wire: Wire) -> Soldering | None:
     """The pin table of an analogue cable; None where an end has no connector with published pins, or where it cannot be made so."""
-    ends = [_connector(plant, node) for node in (wire.a, wire.b)]
+    carried = [multipin_of(plant, node) for node in (wire.a, wire.b)]
+    ends = [_connector(plant, node, many) for node, many in zip((wire.a, wire.b), carried, strict=True)]
     if wire.details.pins:
         own = tuple(Joint(_own(a), carries, _own(b)) for carries, a, b in wire.details.pins)
         return Soldering(ends[0] or "?", ends[1] or "?", own)
-    families = [_FAMILY.get(end or "") for end in ends]
+    layouts = [_layout_pins(many) for many in carried]
+    families = [
+        _STAND_IN if pins else None if many else _FAMILY.get(end or "")
+        for end, pins, many in zip(ends, layouts, carried, strict=True)
+    ]
     if (
         not _is_analogue(plant, wire)
         or ends[0] is None
@@ -46,7 +52,42 @@ def soldering(plant: Plant, wire: Wire) -> Soldering | None:
     far = {"a": "shield-at-from", "b": "shield-at-to", "open": "open", None: _usual(one.balanced)}[wire.details.cold]
     shield = {"a": "from", "b": "to"}.get(wire.details.shield or "", "both")
     joints = pin_table(families[0], families[1], cold=far, shield=shield, reversed_=wire.reversed)
-    return Soldering(ends[0], ends[1], joints)
+    one_layout, other_layout = layouts
+    named = tuple(
+        joint._replace(from_pin=_named(joint.from_pin, one_layout), to_pin=_named(joint.to_pin, other_layout))
+        for joint in joints
+    )
+    return Soldering(ends[0], ends[1], named)
+
+
+def multipin_of(plant: Plant, node: int) -> tuple[Multipin, int] | None:
+    """The multipin connector that carries a port, and the number of its circuit from 1; None where there is none."""
+    if plant.is_jack(node):
+        return None
+    unit = plant.unit_of(node)
+    socket = node - unit.first
+    for many in unit.kit.multipins:
+        if socket in many.sockets:
+            return many.written, many.sockets.index(socket) + 1
+    return None
+
+
+_STAND_IN = "trs"
+"""A circuit of a multipin is made as one with three contacts of its own."""
+
+
+def _layout_pins(many: tuple[Multipin, int] | None) -> dict[str, str] | None:
+    """The contacts of the stand-in -> the pins of a circuit in a published layout."""
+    if many is None:
+        return None
+    layout = LAYOUTS.get(many[0].layout or "")
+    if layout is None or many[1] > len(layout):
+        return None
+    return dict(zip(("tip", "ring", "sleeve"), map(str, layout[many[1] - 1]), strict=True))
+
+
+def _named(pin: str | None, layout: dict[str, str] | None) -> str | None:
+    return pin if layout is None or pin is None else layout[pin]
 
 
 def _own(pin: str) -> str | None:
@@ -58,7 +99,9 @@ def _usual(from_balanced: bool) -> str:
     return "shield-at-to" if from_balanced else "shield-at-from"
 
 
-def _connector(plant: Plant, node: int) -> str | None:
+def _connector(plant: Plant, node: int, many: tuple[Multipin, int] | None) -> str | None:
+    if many is not None:
+        return many[0].connector or "multipin"
     if plant.is_jack(node):
         return plant.bay_of(node).written.contact
     return plant.socket(node).written.connector

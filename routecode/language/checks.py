@@ -9,10 +9,23 @@ from routecode.ground.place import At
 from routecode.language.kinds import Id
 from routecode.language.mistakes import unknown_name
 from routecode.language.names import name_fault
+from routecode.language.paper_checks import paper_mistakes
 from routecode.language.plan import KEYED_CLASSES, declarations
 from routecode.language.signals import KINDS, kind_of
-from routecode.language.written import Accept, Bay, Cable, Model, Rack, Setup, Studio, Switch, Unit
-from routecode.physics.pins import is_colour
+from routecode.language.written import (
+    Accept,
+    Adapter,
+    Bay,
+    Cable,
+    CableType,
+    CordType,
+    Model,
+    Rack,
+    Setup,
+    Studio,
+    Switch,
+    Unit,
+)
 
 UNPATCHED = "unpatched"
 """The name of the state without a setup; no setup may have it."""
@@ -26,7 +39,7 @@ def check(studio: Studio, mistakes: list[Mistake]) -> None:
     mistakes.extend(_signals(studio))
     mistakes.extend(_switches(studio))
     mistakes.extend(_setups(studio))
-    mistakes.extend(_colours(studio))
+    mistakes.extend(paper_mistakes(studio))
     mistakes.extend(_allowed(studio))
 
 
@@ -59,12 +72,14 @@ def _case_clashes(studio: Studio) -> Iterator[Mistake]:
 
 _WITH_IDS = tuple(
     tuple((each.field, each.key.kind.table) for each in declarations(record) if isinstance(each.key.kind, Id))
-    for record in (Rack, Unit, Bay, Cable, Accept)
+    for record in (Rack, Unit, Bay, Cable, Accept, CableType, CordType, Adapter)
 )
 
 
 def _references(studio: Studio) -> Iterator[Mistake]:
-    holders = (studio.rack.values(), studio.unit.values(), studio.bay.values(), studio.cable, studio.accept)
+    equipment = (studio.rack.values(), studio.unit.values(), studio.bay.values())
+    owned = (studio.cable_type.values(), studio.cord_type.values(), studio.adapter.values())
+    holders = (*equipment, studio.cable, studio.accept, *owned)
     for fields, records in zip(_WITH_IDS, holders, strict=True):
         for field, table in fields:
             known = getattr(studio, table)
@@ -126,16 +141,6 @@ def _switch(switch: Switch) -> Iterator[Mistake]:
 
 def _equals(text: str) -> str:
     return f"cannot be `{text[:80]}`: `=` stands between a switch and its position" if "=" in text else ""
-
-
-def _colours(studio: Studio) -> Iterator[Mistake]:
-    for kind in studio.cable_type.values():
-        for name in ("hot_colour", "cold_colour"):
-            code = getattr(kind, name)
-            if code is not None and not is_colour(code):
-                text = f"`{code[:80]}` is no colour code of IEC 60757."
-                do = "Write two letters, such as RD, BU or WH; several colours joined: RDBU."
-                yield Mistake("bad-colour", text, kind.where(name), do=do)
 
 
 def _setups(studio: Studio) -> Iterator[Mistake]:

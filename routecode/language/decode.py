@@ -17,7 +17,7 @@ from routecode.language.plan import KEYED_CLASSES, LISTED_CLASSES, Plan, plan_of
 from routecode.language.subjects import header
 from routecode.language.unite import File, Piece, United, tables_of, unite
 from routecode.language.values import LONGEST
-from routecode.language.written import Allowed, Head, Studio
+from routecode.language.written import Allowed, Head, Studio, Times
 
 LANGUAGE = 1
 """The version of the wiring language that is read; older ones stay readable."""
@@ -88,7 +88,7 @@ def _studio(united: United, mistakes: list[Mistake]) -> Studio:
         tables[name] = {each: _record(plan, pieces[each], mistakes, id=each) for each in sorted(pieces)}
     for name, record in LISTED_CLASSES.items():
         tables[name] = _leaves(plan_of(record), united.listed[name], mistakes)
-    return Studio(head=_head(united, mistakes), allowed=_allowed(united, mistakes), **tables)
+    return Studio(**_singles(united, mistakes), **tables)
 
 
 def _studio_again(united: United, known: Known, files: Sequence[File], mistakes: list[Mistake]) -> Studio:
@@ -106,7 +106,7 @@ def _studio_again(united: United, known: Known, files: Sequence[File], mistakes:
         for file, listed in groupby(united.listed[name], lambda piece: piece[0].file):
             made += _leaves(plan, list(listed), mistakes) if file in known.changed else kept[file]
         tables[name] = tuple(made)
-    return Studio(head=_head(united, mistakes), allowed=_allowed(united, mistakes), **tables)
+    return Studio(**_singles(united, mistakes), **tables)
 
 
 def _head(united: United, mistakes: list[Mistake]) -> Head:
@@ -119,9 +119,13 @@ def _head(united: United, mistakes: list[Mistake]) -> Head:
     return head
 
 
-def _allowed(united: United, mistakes: list[Mistake]) -> Allowed | None:
-    pieces = united.single["allowed"]
-    return _record(plan_of(Allowed), pieces, mistakes) if pieces else None
+def _singles(united: United, mistakes: list[Mistake]) -> dict[str, Any]:
+    """The tables of which there is one; `[times]` as usual where it is not given."""
+    found: dict[str, Any] = {"head": _head(united, mistakes)}
+    for name, record in (("allowed", Allowed), ("times", Times)):
+        if pieces := united.single[name]:
+            found[name] = _record(plan_of(record), pieces, mistakes)
+    return found
 
 
 def _leaves(plan: Plan, pieces: list[Piece], mistakes: list[Mistake]) -> tuple[Any, ...]:

@@ -49,6 +49,8 @@ class TextList:
     of: str
     one: bool = False
     """True: a single text is allowed for a list of one."""
+    repeats: bool = False
+    """True: the same text may come twice."""
 
 
 @frozen

@@ -27,11 +27,13 @@ from routecode.language.kinds import (
     TextList,
     Whole,
 )
+from routecode.language.paper import Times
 from routecode.language.plan import Declared, declarations, headings, summary
 from routecode.language.ranges import LIMIT
 from routecode.language.signals import KINDS
 from routecode.language.table import Table
 from routecode.language.values import UNBOUNDED
+from routecode.language.written import Head
 
 WIDTH = 78
 
@@ -139,6 +141,8 @@ def _key(declared: Declared) -> str:
 def _default(value: Any) -> str:
     if value is None or value == ():
         return ""
+    if isinstance(value, float):
+        return f"{value:g}"
     return str(value).lower() if isinstance(value, bool) else f"`{value}`" if isinstance(value, str) else str(value)
 
 
@@ -172,6 +176,25 @@ def _defaults() -> Iterator[str]:
     yield ""
     for name, usual in DEFAULTS.items():
         yield _filled(f"- `{name}`: {usual.source}", "  ")
+    yield ""
+    yield from _times()
+
+
+def _times() -> Iterator[str]:
+    """How long the hands need, and how much more cable is ordered, where the studio does not say it."""
+    yield "## Usual times and allowances"
+    yield ""
+    yield _filled("All of them are common practice, no source: put in your own figures in `[times]` and `[studio]`.")
+    yield ""
+    yield "| key | usual |"
+    yield "| --- | --- |"
+    own = {each.name for each in declarations(Table)}
+    for each in declarations(Times):
+        if each.name not in own:
+            yield f"| `{each.name}` | {each.default:g} minutes |"
+    for each in declarations(Head):
+        if each.name.startswith("allowance_"):
+            yield f"| `{each.name}` | {each.default:g} |"
 
 
 def _filled(text: str, indent: str = "") -> str:

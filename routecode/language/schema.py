@@ -160,7 +160,7 @@ def _legs(_kind: LegList) -> Schema:
 
 
 def _texts(kind: TextList) -> Schema:
-    texts = {"type": "array", "items": dict(_LINE), "uniqueItems": True}
+    texts = {"type": "array", "items": dict(_LINE)} | ({} if kind.repeats else {"uniqueItems": True})
     return {"anyOf": [dict(_LINE), texts]} if kind.one else texts
 
 

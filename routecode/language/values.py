@@ -230,7 +230,7 @@ def _list_reader(kind: TextList, required: bool) -> Read:
         if type(value) is not list:
             return [Fault("wrong-type", f"must be a list of texts, not {told(value)}")]
         items = _items(value, _text_fault, required)
-        if type(items) is tuple and len(set(items)) < len(items):
+        if type(items) is tuple and len(set(items)) < len(items) and not kind.repeats:
             index = next(index for index, each in enumerate(items) if each in items[:index])
             return [Fault("repeated-name", f"names `{items[index]}` twice", "Name it once.", (index,))]
         return items

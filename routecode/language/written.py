@@ -1,13 +1,14 @@
 """The studio as written: one record class a table, one declaration a key. Nothing is resolved or spread here.
 
-Every key a table may hold is declared once, here, in `equipment`, `setups` or `allowed`; decoder, JSON Schema and reference
+Every key a table may hold is declared once, here, in `equipment`, `setups`, `paper` or `allowed`; decoder, JSON Schema and reference
 page are made from it. Fields without a declaration (`id`, `place`, `elsewhere`) are not keys.
 """
 
 from datetime import date
 
-from attrs import frozen
+from attrs import Factory, frozen
 
+from routecode.ground.place import At
 from routecode.language.allowed import Allowed, AllowedChange
 from routecode.language.equipment import (
     DIRECTIONS,
@@ -38,6 +39,7 @@ from routecode.language.kinds import (
     Whole,
     key,
 )
+from routecode.language.paper import Adapter, CordType, Gap, Part, Times
 from routecode.language.setups import Cord, Need, Plug, Route, Setup, SwitchSet
 from routecode.language.table import Table
 
@@ -50,6 +52,7 @@ __all__ = [
     "SIGNALS",
     "SINGLE",
     "Accept",
+    "Adapter",
     "Allowed",
     "AllowedChange",
     "Bay",
@@ -57,6 +60,8 @@ __all__ = [
     "CableType",
     "Column",
     "Cord",
+    "CordType",
+    "Gap",
     "Head",
     "Inside",
     "Model",
@@ -64,6 +69,7 @@ __all__ = [
     "Multipin",
     "Need",
     "Normal",
+    "Part",
     "Plug",
     "Port",
     "Rack",
@@ -75,6 +81,7 @@ __all__ = [
     "Switch",
     "SwitchSet",
     "Table",
+    "Times",
     "Unit",
 ]
 
@@ -95,6 +102,13 @@ class Head(Table):
     sample_rate: int | None = key(Whole(1, 10_000_000), "The usual sample rate in Hz.", example="sample_rate = 48000")
     skip: tuple[str, ...] = key(
         TextList("globs", one=True), "Files and folders that are left out.", default=(), example='skip = ["old/*"]'
+    )
+    currency: str | None = key(Text(), "What prices are in.", example='currency = "EUR"')
+    allowance_percent: float = key(
+        Number(), "What is added to the length of cable to order, in percent; common practice, no source.", default=10.0
+    )
+    allowance_metres: float = key(
+        Number(), "What is added to each length of cable to order besides; common practice, no source.", default=0.5
     )
 
 
@@ -177,6 +191,20 @@ class Bay(Table):
         "The normal of its columns where they do not say it; with link plugs bottom, top or none, else the others.",
         otherwise="none",
     )
+    rear: str | None = key(
+        Choice(("solder", "connectors")),
+        "How cables end behind its jacks: soldered, or on a connector for each jack.",
+        otherwise="connectors on bays with link plugs, else solder",
+    )
+    pitch_mm: float | None = key(
+        Number(above=True), "From the middle of one column to the middle of the next.", example="pitch_mm = 8.89"
+    )
+    start_mm: float | None = key(Number(), "From the left end of its label strip to the middle of column 1.")
+    strip_mm: float | None = key(Number(above=True), "The height of its label strips.", example="strip_mm = 6.35")
+    strip_length_mm: float | None = key(Number(above=True), "The length of its label strips.")
+    gaps: tuple[Gap, ...] = key(
+        Tables(Gap), "Where columns stand further apart.", default=(), example="gaps = [{ after = 8, mm = 3.2 }]"
+    )
     column: tuple[Column, ...] = key(Tables(Column), "Its columns.", default=())
     mult: tuple[Mult, ...] = key(Tables(Mult), "Jacks that are all joined.", default=())
 
@@ -214,6 +242,19 @@ class CableType(Table):
         example='hot_colour = "WH"',
     )
     cold_colour: str | None = key(Text(), "The colour of its cold wire, as a code of IEC 60757.")
+    od_mm: float | None = key(
+        Number(above=True), "Its outer diameter in millimetres; of one jacket, not of a loom.", example="od_mm = 3.3"
+    )
+    circuits: int | None = key(
+        Whole(1, 1000), "How many circuits are in one jacket.", example="circuits = 8", otherwise="1"
+    )
+    colours: tuple[str, ...] = key(
+        TextList("circuits"),
+        "The wires of each circuit, hot then cold, as codes of IEC 60757; in place of the two keys above.",
+        default=(),
+        example='colours = ["RD BK", "WH BK"]',
+    )
+    part: str | None = key(Id("part"), "What it is in the catalogue.")
 
 
 @frozen(kw_only=True, slots=False)
@@ -255,6 +296,12 @@ class Cable(Table):
         default=(),
         example='pins = ["hot 2 tip", "cold 3 -", "shield 1 sleeve"]',
     )
+    status: str | None = key(
+        Choice(("in", "make", "dead")),
+        "Whether it is there, still to be made, or lies there joined to nothing; the ends of a dead cable are where they lie, in any words.",
+        otherwise="`in`",
+    )
+    tested: date | None = key(Day(), "The day on which it was last tested.", example="tested = 2026-03-01")
     front: bool | None = key(
         Flag(), "It is plugged into the faces of its passive (either) ports, not wired behind them.", otherwise="false"
     )
@@ -271,6 +318,10 @@ class Accept(Table):
     because: str | None = key(Text(lines=True), "Why it is meant to be so.", required=True)
     setup: str | None = key(Id("setup"), "Only in this setup.", otherwise="everywhere")
     until: date | None = key(Day(), "The last day on which it holds.")
+
+
+USUAL_TIMES = Times(place=At("studio.toml", ("times",)))
+"""What holds where the studio has no table of times."""
 
 
 @frozen
@@ -291,9 +342,13 @@ class Studio:
     route: tuple[Route, ...]
     accept: tuple[Accept, ...]
     allowed: Allowed | None = None
+    cord_type: dict[str, CordType] = Factory(dict)
+    adapter: dict[str, Adapter] = Factory(dict)
+    part: dict[str, Part] = Factory(dict)
+    times: Times = USUAL_TIMES
 
 
-SINGLE: tuple[tuple[str, type], ...] = (("studio", Head), ("allowed", Allowed))
+SINGLE: tuple[tuple[str, type], ...] = (("studio", Head), ("allowed", Allowed), ("times", Times))
 """Tables of which there is one: `[studio]`."""
 
 KEYED: tuple[tuple[str, type], ...] = (
@@ -305,6 +360,9 @@ KEYED: tuple[tuple[str, type], ...] = (
     ("bay", Bay),
     ("cable_type", CableType),
     ("setup", Setup),
+    ("cord_type", CordType),
+    ("adapter", Adapter),
+    ("part", Part),
 )
 """Tables named by an id: `[unit.pre-a]`."""
 

@@ -109,7 +109,7 @@ def _uncontrolled(reach: Reach, channel: int) -> int | None:
     seen = {channel}
     queue = [(channel, 0)]
     for hearing, steps in queue:
-        for driving in reach.drivers(hearing):
+        for driving in sorted(reach.drivers(hearing)):  # whichever cord is stated first
             back = reach.insides(driving, back=True)
             if not back and steps and not _brought(reach, driving):
                 return driving

@@ -24,7 +24,7 @@ from routecode.language.kinds import (
 )
 from routecode.language.plan import declarations
 from routecode.language.schema import studio_schema
-from routecode.language.written import KEYED, LISTED, SIGNALS, Allowed
+from routecode.language.written import KEYED, LISTED, SIGNALS, Allowed, Times
 
 _SCHEMA = jsonschema.Draft7Validator(studio_schema())
 
@@ -81,8 +81,9 @@ def table(record: type) -> st.SearchStrategy[dict[str, Any]]:
 
 
 _KEYED = {name: st.dictionaries(IDS, table(record), max_size=2) for name, record in KEYED}
+_SINGLE = {"allowed": table(Allowed), "times": table(Times)}
 _LISTED = {name: st.lists(table(record), max_size=2) for name, record in LISTED}
-DOCUMENTS = st.fixed_dictionaries({}, optional={**_KEYED, **_LISTED, "allowed": table(Allowed), "x": ANYTHING})
+DOCUMENTS = st.fixed_dictionaries({}, optional={**_KEYED, **_LISTED, **_SINGLE, "x": ANYTHING})
 HEAD: tuple[str, dict[str, Any]] = ("studio.toml", {"studio": {"language": 1}})
 OTHERS: tuple[str, dict[str, Any]] = (
     "others.toml",

@@ -84,7 +84,7 @@ def test_one_file_a_table_reads_the_same(case: Case) -> None:
     pieces: list[tuple[str, dict[str, Any]]] = []
     for file, data in case.tables:
         for name, value in data.items():
-            if name in ("studio", "allowed"):
+            if name in ("studio", "allowed", "times"):
                 pieces += [(f"{file}-{key}.toml", {name: {key: each}}) for key, each in value.items()]
             elif isinstance(value, dict):
                 for each, table in value.items():
@@ -176,7 +176,9 @@ def test_a_key_given_twice_names_both_places() -> None:
 
 def test_a_key_below_the_wrong_header_is_told_where_it_belongs() -> None:
     mistake = only_mistake("[bay.north]\ncolumns = 4\n[[bay.north.column]]\nat = 3\nmetres = 3")
-    assert mistake.text == "`metres` is a key of [[cable]]; here it belongs to column 3 of bay north."
+    assert (
+        mistake.text == "`metres` is a key of [cord_type.ID] and [[cable]]; here it belongs to column 3 of bay north."
+    )
     assert mistake.why == "A line belongs to the last header above it."
     mistake = only_mistake('[unit.hall]\n[[unit.hall.port]]\nname = "line 1..4"\nat_u = 4')
     assert mistake.text == "`at_u` is a key of [unit.hall]; here it belongs to port line 1..4 of unit hall."
@@ -212,3 +214,14 @@ def test_a_long_chain_of_includes_is_no_loop_and_costs_no_recursion() -> None:
 
 def test_two_ways_to_one_setup_are_no_loop() -> None:
     assert good('[setup.a]\ninclude = ["b", "c"]\n[setup.b]\ninclude = "d"\n[setup.c]\ninclude = "d"\n[setup.d]')
+
+
+def test_times_are_the_usual_ones_where_none_are_given() -> None:
+    assert (good("").times.make_end, good("").times.walk) == (6.0, 1.0)
+    given = good("[times]\nmake_end = 7.5").times
+    assert (given.make_end, given.walk) == (7.5, 1.0)
+
+
+def test_a_cord_may_have_the_same_plug_twice_and_a_list_of_globs_may_not() -> None:
+    assert good('[cord_type.a]\nends = ["bantam", "bantam"]').cord_type["a"].ends == ("bantam", "bantam")
+    assert only_mistake('[setup.a]\ninclude = ["b", "b"]\n[setup.b]').id == "repeated-name"

@@ -248,6 +248,7 @@ FEATURES: dict[str, Callable[[Seen], bool]] = {
     "cable": lambda s: bool(s.cables()),
     "cable-reversed": lambda s: has(s.cables(), "polarity", "reversed"),
     "cable-number": lambda s: has(s.cables(), "number"),
+    "cable-dead": lambda s: has(s.cables(), "status", "dead"),
     "cable-front": lambda s: has(s.cables(), "front"),
     "cable-restated": restated,
     "cable-split": splits,

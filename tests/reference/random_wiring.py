@@ -5,6 +5,7 @@ Nothing gets a second cable but by a split, or at the face of a passive port.
 
 from __future__ import annotations
 
+from random import Random
 from typing import Any
 
 from .drafts import Draft, Group, Table, some_of, words
@@ -178,6 +179,20 @@ def add_cables(draft: Draft) -> None:
     """Direct cables, splits, cables at faces, and cables between jacks."""
     for _ in range(draft.rng.randint(4, 9)):
         draft.rng.choice((direct, direct, own_loop, split, split_jacks, at_face, at_face, between_jacks))(draft)
+
+
+def dead_cables(draft: Draft, rng: Random) -> list[Table]:
+    """Cables that lie there dead: from a port without cables to one it could feed, or to somewhere in words."""
+    free = [(group, group.place(name)) for group in draft.groups for name in group.free]
+    found: list[Table] = []
+    for group, place in free[: rng.randint(0, 3)]:
+        ends = [
+            other.place(other.names[0])
+            for other in draft.groups
+            if other.direction != group.direction and family(other.signal) == family(group.signal)
+        ]
+        found.append({"from": place, "to": rng.choice([*ends, *ends, "under the floor"]), "status": "dead"})
+    return found
 
 
 def direct(draft: Draft) -> None:

@@ -52,6 +52,7 @@ class Wrong(enum.Enum):
     CABLE_POLARITY_IGNORED = "A reversed cable is taken as straight."
     RESTATED_KEYS_IGNORED = "A second statement of a cable adds nothing."
     SPLIT_FIRST_LEG = "Only the first leg of a split is there."
+    DEAD_CABLE_JOINS = "A dead cable is taken as wired."
     FRONT_IGNORED = "A cable marked `front` is at the inside of its ports."
     # Insides
     HARDWIRED_ONE_TO_ONE = "A hardwired inside from all to all is paired one to one."

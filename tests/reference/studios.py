@@ -13,7 +13,7 @@ from .drafts import Draft, Table
 from .edits import mutate
 from .random_setups import add_routes, add_setups
 from .random_units import ANALOGUE, DIGITAL, OWN, add_units
-from .random_wiring import add_bay, add_cables, add_mults, add_normals
+from .random_wiring import add_bay, add_cables, add_mults, add_normals, dead_cables
 from .toml_text import document, is_array_of_tables
 
 __all__ = ["SIZES", "mutate", "random_studio"]
@@ -30,7 +30,9 @@ def random_studio(seed: int, size: str = "small") -> dict[str, str]:
     """The files of a studio by their names. Size is `tiny`, `small` or `large`."""
     rng = Random(seed)
     draft = drawn_up(rng, DIGITAL[seed % len(DIGITAL)], *SIZES[size])
-    return scattered(rng, draft.whole)
+    files = scattered(rng, draft.whole)
+    dead = dead_cables(draft, Random(seed))
+    return files | ({"dead.toml": document(Random(seed), {"cable": dead})} if dead else {})
 
 
 def drawn_up(rng: Random, digital: str, fewest: int, most: int, bays: int, setups: int) -> Draft:

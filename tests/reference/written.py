@@ -253,6 +253,8 @@ def short_cables(whole: Table, reading: Reading) -> Iterator[tuple[str, str, Tab
 def long_cables(whole: Table, reading: Reading) -> Iterator[tuple[str, str, Table]]:
     """The cables that `[[cable]]` states; a list of lists gives one leg after the other."""
     for entry in whole.get("cable", []):
+        if entry.get("status") == "dead" and Wrong.DEAD_CABLE_JOINS not in reading:
+            continue
         keys = {k: entry[k] for k in ("polarity", "front") if k in entry}
         for near, far in product(legs(entry["from"], reading), legs(entry["to"], reading)):
             for a, b in zip(spread(near, reading), spread(far, reading), strict=not reading):

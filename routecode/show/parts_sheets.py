@@ -1,0 +1,165 @@
+"""The parts list as sheets, and the words in which cords, sums and gaps are told in every form."""
+
+from collections.abc import Iterator
+
+from routecode.circuit.plant import Plant
+from routecode.hands.parts import Bill, GroupSum, Line
+from routecode.hands.parts_cords import Covered, Short
+from routecode.hands.parts_counts import Gap
+from routecode.rules.words import counted, listed
+from routecode.show.sheets.sheet import Book, Cell, Money, Sheet, number
+
+HEADS = (
+    "group",
+    "part",
+    "unit",
+    "contains",
+    "needs",
+    "set free",
+    "in stock",
+    "to order",
+    "price",
+    "cost",
+    "worth",
+    "remark",
+)
+UNITS = {"piece": "piece", "metre": "m", "set": "set"}
+_WHY = {
+    "none": "none of these is owned",
+    "number": "too few are owned",
+    "reach": "those left do not reach",
+    "own": "how many are owned is not said",
+}
+
+
+def book_of(plant: Plant, bill: Bill, called: str, *, change: bool) -> Book:
+    """All of it as a book."""
+    rows = tuple(_row(line) for line in bill.lines)
+    found = [Sheet("Parts", HEADS, rows, " ".join(sums(bill)))]
+    if bill.groups:
+        found.append(Sheet("Sums by group", ("group", "cost", "worth", "remark"), tuple(map(_group, bill.groups))))
+    if bill.setups:
+        found.append(_cords(plant, bill))
+    if bill.again:
+        again = tuple(
+            (one.was.number, one.was.metres, one.now.number, one.now.metres, one.now.type) for one in bill.again
+        )
+        found.append(Sheet("Used again", ("was", "metres", "becomes", "metres needed", "type"), again))
+    if bill.uncounted:
+        gaps = tuple((gap.says, gap.places, gap.do) for gap in bill.uncounted)
+        found.append(Sheet("Not counted", ("what", "how many", "write"), gaps))
+    title = "Parts for a change" if change else "Parts"
+    return Book(plant.studio.head.title or "The studio", title, called, tuple(found))
+
+
+def money(value: float) -> str:
+    """An amount of money: 1,234.50."""
+    return f"{value:,.2f}"
+
+
+def sums(bill: Bill) -> list[str]:
+    """What it all costs, and what of it has no price."""
+    orders = [line for line in bill.lines if line.order]
+    if not orders:
+        return ["Nothing is to be ordered.", *worth(bill)]
+    priced = len(orders) - len(bill.unpriced)
+    currency = f" {bill.currency}" if bill.currency else ""
+    lines = [f"To order: {counted(len(orders), 'part')}."]
+    if priced:
+        lines.append(f"{'Those with a price' if bill.unpriced else 'Together'}: {money(bill.cost)}{currency}.")
+    if bill.unpriced:
+        lines.append(f"{counted(len(bill.unpriced), 'part')} to order {_have(len(bill.unpriced))} no price.")
+    return [*lines, *worth(bill)]
+
+
+def worth(bill: Bill) -> list[str]:
+    """What all that the studio contains would cost."""
+    if not bill.worth:
+        return []
+    bare = sum(line.price is None and bool(line.contains) for line in bill.lines)
+    currency = f" {bill.currency}" if bill.currency else ""
+    rest = f"; {counted(bare, 'part')} in it {_have(bare)} no price" if bare else ""
+    return [f"All that it contains, at these prices: {money(bill.worth)}{currency}{rest}."]
+
+
+def _have(count: int) -> str:
+    return "has" if count == 1 else "have"
+
+
+def remark(line: Line) -> str:
+    """What is to be said of a line besides its numbers."""
+    if line.order and line.price is None:
+        return "no price"
+    return ""
+
+
+def covered_words(setup: Covered, title: str) -> list[str]:
+    """Whether the cords cover a setup, one sentence for each thing that is missing."""
+    lines = [_short(short) for short in setup.short]
+    lines += [f"{lack} of adapter {name} missing" for name, lack in setup.adapters]
+    cords = counted(setup.cords, "cord")
+    if lines and all(short.why == "own" for short in setup.short) and not setup.adapters:
+        return [f"{title}: {cords}, {listed(lines, len(lines))}; how many are owned is not written."]
+    said = f"{title}: {cords}; {'; '.join(lines)}." if lines else f"{title}: {cords}, all owned."
+    if setup.unmeasured and not setup.short:
+        return [said, f"The reach is not known of {setup.unmeasured}."]
+    return [said]
+
+
+def _short(short: Short) -> str:
+    reach = f", {short.reach:.2g} m or more" if short.reach is not None else ""
+    what = f"{short.number} {' to '.join(short.ends)}{reach}"
+    return what if short.why == "own" else f"{what} missing ({_WHY[short.why]})"
+
+
+def gap_words(gap: Gap) -> str:
+    """What could not be counted, and what to write."""
+    return f"{gap.places} {gap.says}; write `{gap.do}`."
+
+
+def _row(line: Line) -> tuple[Cell, ...]:
+    amounts = (line.contains, line.needs, line.freed, line.stock, line.order)
+    head = (line.group, line.called, UNITS[line.unit])
+    return (
+        *head,
+        *(_plain(amount) for amount in amounts),
+        _money(line.price),
+        _money(line.cost),
+        _money(line.worth),
+        remark(line) or None,
+    )
+
+
+def _money(value: float | None) -> Money | None:
+    return None if value is None else Money(value)
+
+
+def _plain(amount: float) -> float | int:
+    return int(amount) if float(amount).is_integer() else float(amount)
+
+
+def _group(group: GroupSum) -> tuple[Cell, ...]:
+    said = f"{counted(group.unpriced, 'part')} to order without a price" if group.unpriced else None
+    return (group.group, Money(group.cost), Money(group.worth), said)
+
+
+def _cords(plant: Plant, bill: Bill) -> Sheet:
+    heads = ("setup", "cords", "missing", "plugs", "reach in metres", "why")
+    rows = tuple(row for setup in bill.setups for row in _cord_rows(plant, setup))
+    return Sheet("Cords", heads, rows, "One setup is patched at a time.")
+
+
+def _cord_rows(plant: Plant, setup: Covered) -> Iterator[tuple[Cell, ...]]:
+    title = plant.setups[setup.setup].written.title or setup.setup
+    if not setup.short and not setup.adapters:
+        yield (title, setup.cords, 0, None, None, None)
+    for short in setup.short:
+        reach = round(short.reach, 2) if short.reach is not None else None
+        yield (title, setup.cords, short.number, " to ".join(short.ends), reach, _WHY[short.why])
+    for name, lack in setup.adapters:
+        yield (title, setup.cords, lack, f"adapter {name}", None, "too few are owned")
+
+
+def amount(value: float) -> str:
+    """An amount for people: empty for none."""
+    return number(float(round(value, 2))) if value else ""

@@ -1,0 +1,146 @@
+"""`parts`: text, JSON, files; a revision and the way between two; sums and prices as a person reads them."""
+
+import csv
+import io
+from pathlib import Path
+
+import pytest
+from python_calamine import CalamineWorkbook
+
+from routecode.show.measure import width
+from tests.cli.asking import MILLRACE, ask, git
+from tests.cli.test_cables import put, valid
+from tests.hands.test_parts import PRICES
+
+OWNED = """
+[cord_type.short]
+title = "Short cord"
+ends = ["bantam", "bantam"]
+metres = 0.3
+own = 1
+part = "cord"
+[part.cord]
+title = "Cord, 30 cm"
+kind = "other"
+price = 1450
+group = "Cords"
+[setup.take]
+title = "Drum take"
+[[setup.take.cord]]
+from = "south/top 1..3"
+to = "south/bottom 4..6"
+[[setup.take.cord]]
+from = "south/top 5"
+to = "north/bottom 9"
+"""
+NEW = '\n[[cable]]\nnumber = "L20"\nfrom = "north/bottom 5"\nto = "pre-a/mic 5"\ntype = "pair"\nmetres = 30\n'
+
+
+def recorded(folder: Path) -> Path:
+    """Two commits: the house, and one more cable."""
+    put(folder, prices=PRICES, owned=OWNED)
+    git(folder, "init", "-q")
+    git(folder, "add", "-A")
+    git(folder, "commit", "-q", "-m", "As it is")
+    with (folder / "cables.toml").open("a", encoding="utf-8") as file:
+        file.write(NEW)
+    git(folder, "commit", "-qam", "One more line")
+    return folder
+
+
+def words_of(text: str) -> str:
+    return " ".join(text.split())
+
+
+def test_what_a_revision_contains(machine: Path) -> None:
+    put(machine, prices=PRICES, owned=OWNED)
+    ran = ask("parts")
+    assert (ran.status, ran.err) == (0, "")
+    assert all(width(line) <= 80 for line in ran.out.splitlines())
+    said = words_of(ran.out)
+    assert "rears, set 64 2 11.20" in said
+    assert "Plug with pins 6 2 1 1 2.50 2.50" in said
+    assert "Cord, 30 cm 1 2 2 1,450.00 2,900.00" in said
+    assert "Those with a price: 2,902.50." in said
+    assert "1 part to order has no price." in said
+    worth = 6 * 2.5 + 7 * 11.2 + 62 * 0.8 + 1450  # six plugs, 64 rear connectors in sets of ten, 62 m of pair, one cord
+    assert f"All that it contains, at these prices: {worth:,.2f}; 4 parts in it have no price." in said
+    assert "Drum take: 4 cords; 2 bantam to bantam missing (too few are owned); 1 bantam to pin missing" in said
+    assert "2 cables without a type; write `type`." in said
+
+
+def test_the_example_fits_too() -> None:
+    ran = ask("parts", "--in", str(MILLRACE))
+    assert ran.status == 0
+    assert all(width(line) <= 80 for line in ran.out.splitlines())
+    rear = [
+        line["contains"]
+        for line in valid(ask("parts", "--in", str(MILLRACE), "--json").out)["parts"]
+        if line["kind"] == "rear"
+    ]
+    assert sum(rear) == 64  # the north bay: 32 columns with removable parts
+
+
+def test_what_a_change_needs(machine: Path) -> None:
+    recorded(machine)
+    ran = ask("parts", "2..1")
+    assert (ran.status, ran.err) == (0, "")
+    assert all(width(line) <= 80 for line in ran.out.splitlines())
+    said = words_of(ran.out)
+    assert '"As it is"' in said
+    assert '"One more line"' in said
+    assert "Pair, by the metre, m 92 33.5 20 14 0.80 11.20" in said
+    assert "rears" not in said  # nothing of the bays comes or goes
+    back = words_of(ask("parts", "1..2").out)
+    assert "Plug with pins 6 1 1 2.50" in back
+
+
+def test_json_is_valid(machine: Path) -> None:
+    recorded(machine)
+    one, two = (valid(ask("parts", *words, "--json").out) for words in ([], ["2..1"]))
+    assert (one["before"], one["revision"]) == (None, "worktree")
+    assert (two["before"], two["revision"]) == (git(machine, "rev-parse", "HEAD~1"), git(machine, "rev-parse", "HEAD"))
+    plug = next(line for line in two["parts"] if line["part"] == "plug-f")
+    assert (plug["kind"], plug["needs"], plug["order"], plug["price"]) == ("plug", 1, 0, 2.5)
+    assert two["cost"] == sum(group["cost"] for group in two["groups"])
+    (setup,) = two["setups"]
+    assert [(short["ends"], short["number"], short["why"]) for short in setup["short"]] == [
+        (["bantam", "bantam"], 2, "number"),
+        (["bantam", "pin"], 1, "none"),
+    ]
+
+
+def test_files_read_by_outside_readers(machine: Path) -> None:
+    put(machine, prices=PRICES, owned=OWNED)
+    forms = ("csv", "xlsx", "html", "pdf")
+    assert ask("parts", *(word for form in forms for word in (f"--{form}", f"p.{form}"))).status == 0
+    heads, *rows = csv.reader(io.StringIO((machine / "p.csv").read_bytes().decode("utf-8-sig"), newline=""))
+    by_name = {row[1]: dict(zip(heads, row, strict=True)) for row in rows}
+    assert by_name["Cord, 30 cm"]["cost"] == "2900.00"
+    book = CalamineWorkbook.from_path(str(machine / "p.xlsx"))
+    assert book.sheet_names == ["Parts", "Sums by group", "Cords", "Not counted"]
+    sheet = book.get_sheet_by_name("Sums by group").to_python()
+    assert ["Cords", 2900.0, 1450.0, "1 part to order without a price"] in sheet
+    assert (machine / "p.pdf").read_bytes().startswith(b"%PDF")
+    assert "Cord, 30 cm" in (machine / "p.html").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [(["2...1"], "two dots"), (["9..1"], "9"), (["lst"], "Did you mean last?"), (["--cvs", "x"], "--csv")],
+)
+def test_mistyped_requests(machine: Path, words: list[str], said: str) -> None:
+    recorded(machine)
+    ran = ask("parts", *words)
+    assert ran.status == 2
+    assert said in words_of(ran.err)
+    assert "Traceback" not in ran.err
+
+
+def test_a_part_for_the_same_thing_twice_is_told_with_its_place(machine: Path) -> None:
+    put(machine, prices=PRICES + '[part.other]\nfits = "rca"\n')
+    ran = ask("parts")
+    assert ran.status == 2
+    said = words_of(ran.err)
+    assert "Two parts are the plug for `rca`: plug-f and other." in said or "other and plug-f" in said
+    assert "prices.toml:" in said
