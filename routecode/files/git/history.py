@@ -18,7 +18,7 @@ def log(top: Path, start: str, studio: str, limit: int | None) -> Iterator[Commi
     """
     given = 0
     with objects(top) as reader:
-        trees = _Trees(reader, studio)
+        trees = Trees(reader, studio)
         for commit_id in lines(top, "rev-list", "--date-order", start):
             if limit is not None and given >= limit:
                 return
@@ -33,7 +33,7 @@ def log(top: Path, start: str, studio: str, limit: int | None) -> Iterator[Commi
                 yield commit
 
 
-class _Trees:
+class Trees:
     """Trees by id; the latest are kept, since each is compared twice: with the one before it and the one after it."""
 
     def __init__(self, reader: Objects, studio: str) -> None:
@@ -59,11 +59,12 @@ class _Trees:
 
     def differ(self, here: str | None, before: str | None) -> bool:
         """Whether a wiring file differs between two trees."""
-        pending = [(here, before)]
+        pending, seen = [(here, before)], set()
         while pending:
             one, other = pending.pop()
-            if one == other:
+            if one == other or (one, other) in seen:  # a few trees that name each other often stand for very many paths
                 continue
+            seen.add((one, other))
             these, those = self._entries(one), self._entries(other)
             gone, come = _by_name(those - these), _by_name(these - those)
             for name in gone.keys() | come.keys():

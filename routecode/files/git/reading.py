@@ -6,14 +6,19 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from routecode.files import tree
-from routecode.files.git.objects import FOLDER, LINK, MODULE, Entry, raw_entries, read_listing, tree_of
+from routecode.files.git.listing import listing, unlisted
+from routecode.files.git.objects import FOLDER, LINK, MODULE, Entry, raw_entries, tree_of
 from routecode.files.git.process import Objects, objects, run, said
+from routecode.files.hostile import MAX_BYTES
 from routecode.files.tree import Files
 from routecode.ground.finding import Mistake
 from routecode.ground.place import Spot
 
 _FOLDER = FOLDER.encode()
 _MAX_HOPS = 10
+_MAX_LINK = 4096
+_ANEW = "Copy the repository anew from where it is whole, or look at it with: git fsck"
+_ALL_OF_IT = "Fetch the rest of it yourself: git fetch --refetch --no-filter"
 
 
 def read_files(top: Path, commit_id: str, studio: str, known: dict[str, bytes] | None = None) -> Files:
@@ -22,19 +27,28 @@ def read_files(top: Path, commit_id: str, studio: str, known: dict[str, bytes] |
     `known`: texts by the id of their object, from an earlier read; afterwards it holds those of this one.
     """
     with objects(top) as reader:
+        called = f"the commit {commit_id[:12]}"
         tree_id = _studio_tree(reader, commit_id, studio)
-        done = run(top, "ls-tree", "-r", "-z", "--full-tree", tree_id) if tree_id else None
-        if done is None:
-            return Files(studio, {}, (tree.missing_studio(f"the commit {commit_id[:12]}"),))
-        if done.status:
-            told = f"The files of the commit {commit_id[:12]} cannot be listed: a part of them is missing or damaged."
-            return Files(studio, {}, (Mistake("object-missing", told, do="Look at the repository with: git fsck"),))
-        reading = _Reading(reader, studio, commit_id, list(read_listing(done.out)), known or {})
+        if tree_id is None:
+            told = unlisted(called) if reader.damaged else tree.missing_studio(called)
+            return Files(studio, {}, (told,))
+        entries = listing(reader, tree_id, called)
+        if isinstance(entries, Mistake):
+            return Files(studio, {}, (entries,))
+        reading = _Reading(reader, studio, commit_id, entries, known or {})
         files = reading.files()
     if known is not None:
         known.clear()
         known.update(reading.read)
     return files
+
+
+def files_of(
+    reader: Objects, studio: str, commit_id: str, entries: list[Entry], known: dict[str, bytes]
+) -> tuple[Files, dict[str, bytes]]:
+    """The files of a listing of the studio's folder, and their texts by the id of their object; `known`: texts of an earlier read."""
+    reading = _Reading(reader, studio, commit_id, entries, known)
+    return reading.files(), reading.read
 
 
 def read_staged(top: Path, studio: str) -> Files:
@@ -147,7 +161,7 @@ class _Reading:
         return None
 
     def _link_text(self, name: str) -> str:
-        found = self._reader.get(self._entries[name].id)
+        found = self._reader.get(self._entries[name].id, _MAX_LINK)
         return found.data.decode("utf-8", errors="replace") if found else ""
 
     def _blob(self, name: str | None) -> bytes | None:
@@ -156,7 +170,7 @@ class _Reading:
         object_id = self._entries[name].id
         data = self._known.get(object_id)
         if data is None:
-            found = self._reader.get(object_id)
+            found = self._reader.get(object_id, MAX_BYTES + 1)
             if found is None or found.kind != "blob":
                 return None
             data = found.data
@@ -164,10 +178,23 @@ class _Reading:
         return data
 
     def _missing(self, name: str) -> Mistake:
-        return Mistake(
-            "object-missing",
-            f'The text of "{name}" at the commit {self._commit_id[:12]} is not in this copy of the repository.',
-            Spot(name, 1, 1),
-            why="The copy is partial, or damaged; nothing is fetched without being asked for.",
-            do="Fetch it yourself (git fetch), or look at the repository with: git fsck",
-        )
+        called = "that is staged" if self._commit_id == "staged" else f"at the commit {self._commit_id[:12]}"
+        text = f'The text of "{name}" {called} '
+        if is_partial(self._reader.folder):
+            why = "The copy is partial, and nothing is fetched without being asked for."
+            told = f"{text}is not in this copy of the repository."
+            return Mistake("object-missing", told, Spot(name, 1, 1), why=why, do=_ALL_OF_IT)
+        if self._entries[name].id in self._reader.damaged:
+            told, why = f"{text}is damaged in this copy of the repository.", "It is not what its id says."
+        else:
+            told, why = (
+                f"{text}is missing or damaged in this copy of the repository.",
+                "An object of git's is lost or unreadable.",
+            )
+        return Mistake("object-missing", told, Spot(name, 1, 1), why=why, do=_ANEW)
+
+
+def is_partial(top: Path) -> bool:
+    """Whether a repository was copied without all of its objects, the rest being promised by a remote."""
+    asked_for = r"^(remote\..*\.promisor|extensions\.partialclone)$"
+    return run(top, "config", "--name-only", "--get-regexp", asked_for).status == 0
