@@ -88,8 +88,7 @@ def command(
         _without_engine(request, output, force)
         return
     planned = _planned(request, engine)
-    for view in planned.views:
-        _write(_drawn(planned, view.value, form, engine), output, force)
+    _write([_drawn(planned, view.value, form, engine) for view in planned.views], output, force)
 
 
 def _form(form: str | None, output: Path | None) -> str:
@@ -181,7 +180,7 @@ def _write_face(named: "tuple[str, Drawn]", form: str, part: bool, output: Path 
     if part:
         do = "Leave --around and --whole out."
         raise Refused(Mistake("face-whole", "The face of a bay is always the whole bay.", do=do))
-    _write(named[1], output or Path(f"{named[0]}.svg"), force)
+    _write([named[1]], output or Path(f"{named[0]}.svg"), force)
 
 
 # -- graphviz -----------------------------------------------------------------------------------------------------------
@@ -270,7 +269,7 @@ def _without_engine(request: "Asked", output: Path, force: bool) -> None:
     if found is None:
         raise Refused(Mistake("unknown-place", f"There is no place {request.place}."))
     target = output.with_suffix(".gv")
-    _write(Drawn(View.ONE, f"// {MADE_BY}\n{readable_text(found[1])}".encode()), target, force)
+    _write([Drawn(View.ONE, f"// {MADE_BY}\n{readable_text(found[1])}".encode())], target, force)
     tell(
         f"There is no graphviz here, so this is a plain graph without our layout. To render it: dot -Tsvg -O {target}\nFor the full drawing: {_HOW}\n"
     )
@@ -279,11 +278,28 @@ def _without_engine(request: "Asked", output: Path, force: bool) -> None:
 # -- files --------------------------------------------------------------------------------------------------------------
 
 
-def _write(made: "Drawn", output: Path, force: bool) -> None:
-    from routecode.files.write import write_file
+def _write(made: "list[Drawn]", output: Path, force: bool) -> None:
+    """All pictures, or none of them where one cannot be written."""
+    from routecode.files.write import write_files
+
+    paths = [
+        output.with_name(f"{output.stem}-{each.view.value}{output.suffix}") if each.view.value else output
+        for each in made
+    ]
+    for path in paths:
+        _check_ours(path, force)
+    problem = write_files({path: each.data for path, each in zip(paths, made, strict=True)})
+    if problem is not None:
+        raise Refused(problem)
+    for path, each in zip(paths, made, strict=True):
+        say(f"{path}\n")
+        if each.note:
+            tell(f"{each.note}\n")
+
+
+def _check_ours(path: Path, force: bool) -> None:
     from routecode.show.drawing.drawing import is_ours
 
-    path = output.with_name(f"{output.stem}-{made.view.value}{output.suffix}") if made.view.value else output
     try:
         with path.open("rb") as file:
             ours = is_ours(file.read(4096))
@@ -301,9 +317,3 @@ def _write(made: "Drawn", output: Path, force: bool) -> None:
                 do="Choose another name with -o, or say --force.",
             )
         )
-    problem = write_file(path, made.data, overwrite=True)
-    if problem is not None:
-        raise Refused(problem)
-    say(f"{path}\n")
-    if made.note:
-        tell(f"{made.note}\n")

@@ -15,6 +15,7 @@ from routecode.cli.quoted import quoted
 from routecode.cli.say import paint_of, say, sentences, width_of
 from routecode.files.kept import open_kept
 from routecode.ground.finding import Mistake
+from routecode.show.paint import plain
 
 if TYPE_CHECKING:
     from routecode.history.filters import Wanted
@@ -34,6 +35,11 @@ class Flags(NamedTuple):
     page: Path | None
     force: bool
     dot: str | None
+
+    @property
+    def as_text(self) -> bool:
+        """Whether it is the plain text that is asked for."""
+        return not (self.as_json or self.markdown or self.page)
 
     def check(self) -> None:
         """Refuse what does not go together."""
@@ -108,12 +114,18 @@ def command(
     repository = asked.repository_of(folder)
     with repository.walking() as reader, open_kept(repository.top) as kept:
         past = Past(reader, repository, kept)
+        question = _question(folder, past, wanted.wanted, asked_for)
+        if _told_before(folder, past, question):
+            return 0
         if not past.commits:
             raise Refused(_nothing(folder))
         items = _found(past, wanted, asked_for.limit)
         if any(wanted.wanted.names.values()):
             items = iter(list(items))  # so that a name that is refused is refused before anything is told
-        _tell(folder, items, past, wanted.wanted, asked_for)
+        if asked_for.as_text:
+            _text(folder, items, past, wanted.wanted, asked_for, question)
+        else:
+            _tell(items, past, asked_for)
     return 0
 
 
@@ -212,7 +224,24 @@ def _check_names(items: Iterable["Item"], asked_for: _Asked) -> None:
 # -- the answer ----------------------------------------------------------------------------------------------------------
 
 
-def _tell(folder: Path, found: Iterator["Item"], studio: Past, wanted: "Wanted", flags: Flags) -> None:
+def _question(folder: Path, past: Past, wanted: "Wanted", flags: Flags) -> str | None:
+    """What the text is kept under; None where it follows names of today, or is no text."""
+    if not flags.as_text or any(wanted.names.values()):
+        return None
+    out, asking = sys.stdout, (str(wanted.since), str(wanted.until), wanted.losses, flags.limit, flags.unfold)
+    return past.question(str(folder), *asking, width_of(out), paint_of(out) is plain)
+
+
+def _told_before(folder: Path, past: Past, question: str | None) -> bool:
+    """Print the text as it was printed before; whether it is kept."""
+    found = past.kept(question, str, str)
+    if found is None:
+        return False
+    say(found[0] + _unrecorded(folder, past) + "\n" + found[1])
+    return True
+
+
+def _tell(found: Iterator["Item"], studio: Past, flags: Flags) -> None:
     """Print the answer in the form that is asked for."""
     if flags.as_json:
         from routecode.show.document import written
@@ -227,48 +256,51 @@ def _tell(folder: Path, found: Iterator["Item"], studio: Past, wanted: "Wanted",
         from routecode.cli.life import write_page
 
         write_page(list(found), studio, flags.page, flags.dot)
-    else:
-        _text(folder, found, studio, wanted, flags)
 
 
-def _text(folder: Path, found: Iterator["Item"], studio: Past, wanted: "Wanted", flags: Flags) -> None:
+def _text(
+    folder: Path, found: Iterator["Item"], studio: Past, wanted: "Wanted", flags: Flags, question: str | None
+) -> None:
     from routecode.show.escape import visible
     from routecode.show.history import Frame, between, history_text
     from routecode.show.spoken import counted
 
-    told: list[Item] = []
+    items: list[Item] = []
+    told: list[str] = []
 
-    def kept() -> Iterator["Item"]:
+    def passed() -> Iterator["Item"]:
         for item in found:
-            told.append(item)
+            items.append(item)
             yield item
 
+    def tell(text: str) -> None:
+        told.append(text)
+        say(text)
+
     count = counted(len(studio.commits), "commit")
-    say(
-        sentences(f"{visible(studio.title)}: {count} that touched the wiring, the newest first.")
-        + _unrecorded(folder, studio)
-        + "\n"
-    )
-    for entry in history_text(kept(), Frame(width_of(sys.stdout), paint_of(sys.stdout), flags.unfold)):
-        say(entry)
-    if not told:
-        say(sentences("None of them is what was asked for." if not wanted.everything else "There is nothing to tell."))
-    elif len(told) < len(studio.commits):
-        say(sentences(f"{len(told):,} of {len(studio.commits):,} are shown."))
-    example = next((way for item in told if (way := between(item, studio.numbers)) and not item.entry.only_text), None)
+    head = sentences(f"{visible(studio.title)}: {count} that touched the wiring, the newest first.")
+    say(f"{head}{_unrecorded(folder, studio)}\n")
+    for entry in history_text(passed(), Frame(width_of(sys.stdout), paint_of(sys.stdout), flags.unfold)):
+        tell(entry)
+    if not items:
+        tell(sentences("None of them is what was asked for." if not wanted.everything else "There is nothing to tell."))
+    elif len(items) < len(studio.commits):
+        tell(sentences(f"{len(items):,} of {len(studio.commits):,} are shown."))
+    example = next((way for item in items if (way := between(item, studio.numbers)) and not item.entry.only_text), None)
     if example is not None:
         where = "" if folder == Path() else f" --in {quoted(folder)}"
-        say(f"To see one whole: routecode diff {example}{where}\n")
-    if any(item.cut for item in told):
-        say("Older commits are not in this copy of the repository. To fetch them:\ngit fetch --unshallow\n")
+        tell(f"To see one whole: routecode diff {example}{where}\n")
+    if any(item.cut for item in items):
+        tell("Older commits are not in this copy of the repository. To fetch them:\ngit fetch --unshallow\n")
+    studio.keep(question, [head, "".join(told)])
 
 
 def _unrecorded(folder: Path, studio: Past) -> str:
     """Whether the files say something else now than the newest revision."""
     from routecode.files.tree import read_worktree
 
-    now, then = read_worktree(asked.root_of(folder)).texts, studio.reader.files(studio.commits[0][1].id).texts
-    if asked.same_texts(now, then):
+    now = read_worktree(asked.root_of(folder)).texts
+    if studio.is_newest(now) or asked.same_texts(now, studio.reader.files(studio.commits[0][1].id).texts):
         return ""
     where = "" if folder == Path() else f" --in {quoted(folder)}"
     return f"The files as they are now differ from it; to see how: routecode diff{where}\n"

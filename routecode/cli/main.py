@@ -5,6 +5,7 @@ Nothing of the project is imported before it is needed: `routecode --help` and `
 
 import gc
 import os
+import signal
 import sys
 from importlib import import_module
 from typing import NoReturn
@@ -15,13 +16,21 @@ from routecode import __version__
 
 COMMANDS = {
     "new": "Make the folder of a new studio, with its first commit.",
-    "record": "Commit the wiring files, with a message made from what changed.",
+    "record": "Commit the wiring files, with a message of what changed.",
     "check": "Say what is wrong with the wiring.",
     "paths": "List what reaches what.",
     "trace": "Follow the signal from one port, channel or jack, both ways.",
     "diff": "Say what a rewiring changes.",
     "draw": "Draw the wiring, or the difference between two states of it.",
     "review": "Put a rewiring on one page for a browser, to be reviewed.",
+    "history": "Tell every change to the wiring, newest first.",
+    "rollback": "Go back to what the studio, or a part of it, was.",
+    "before-merge": "Say what joining another branch would do to the wiring.",
+    "jobsheet": "Say what hands do to turn one studio into another.",
+    "cables": "List every fixed cable, spare circuits, and looms with pins.",
+    "parts": "List what the studio contains, or what a change needs.",
+    "labels": "Make label strips and cable flags at true scale.",
+    "book": "Put the whole studio into one PDF to print.",
     "rules": "List rules and kinds of change, or print the page of one.",
     "plain": "Print one wiring file in plain lines, as git can show it.",
 }
@@ -29,6 +38,8 @@ COMMANDS = {
 
 OK, NOT_FINE, UNREADABLE, FAULT, INTERRUPTED = 0, 1, 2, 3, 130
 """Exit statuses: see `routecode --help`."""
+
+_ENDINGS = ("SIGTERM", "SIGHUP")
 
 _EPILOG = """Exit status: 0 fine; 1 what was asked about is not fine; 2 the request or the wiring could not be read;
 3 a fault of routecode; 130 interrupted.
@@ -47,7 +58,7 @@ class Commands(click.Group):
         """The command, imported now; None for an unknown name."""
         if cmd_name not in COMMANDS:
             return None
-        found: click.Command = import_module(f"routecode.cli.{cmd_name}").command
+        found: click.Command = import_module(f"routecode.cli.{cmd_name.replace('-', '_')}").command
         return found
 
     def resolve_command(
@@ -86,6 +97,10 @@ def main(ctx: click.Context) -> None:
 
 def run() -> NoReturn:
     """What the command `routecode` runs: never returns, and skips taking the interpreter down (a tenth of a second)."""
+    for name in _ENDINGS:
+        number = getattr(signal, name, None)
+        if number is not None and signal.getsignal(number) != signal.SIG_IGN:  # ignored: started by nohup
+            signal.signal(number, _interrupted)
     gc.disable()  # a short life with many values that are kept: looking for cycles among them costs a fifth of it
     status = status_of(sys.argv[1:])
     for stream in (sys.stdout, sys.stderr):
@@ -94,6 +109,11 @@ def run() -> NoReturn:
         except (OSError, ValueError):  # the reader has gone, or the stream is closed: nobody is left to tell
             continue
     os._exit(status)
+
+
+def _interrupted(_number: int, _frame: object) -> NoReturn:
+    """Told to end from outside: as if from the keyboard, so that what is half written is taken away first."""
+    raise KeyboardInterrupt
 
 
 def status_of(arguments: list[str]) -> int:

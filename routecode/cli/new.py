@@ -1,6 +1,7 @@
 """`routecode new`: the folder of a new studio, with its first commit."""
 
 import re
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,6 +12,8 @@ from routecode.cli.asked import called
 from routecode.cli.failure import Refused
 from routecode.cli.quoted import quoted
 from routecode.cli.say import say, sentences
+from routecode.files.filling import clear, filling
+from routecode.files.tree import STUDIO
 from routecode.ground.finding import Mistake
 
 if TYPE_CHECKING:
@@ -38,12 +41,16 @@ def command(folder: Path, title: str | None, columns: int | None) -> None:
     """
     from routecode.show.starter import empty_bay, starter
 
+    clear(folder, partial(_is_recorded, folder))
     _check_empty(folder)
     _check_git(folder)
     name = title or _UNSEEN.sub(" ", folder.resolve().name).strip() or "Studio"
     texts = empty_bay(name, columns) if columns else starter(name)
-    _write(folder, texts)
-    commit = _first_commit(folder, list(texts), f"Start the studio {name}")
+    whole = dict(sorted(texts.items(), key=lambda item: item[0] == STUDIO))  # with it, it is a studio
+    with filling(folder, whole, partial(_is_recorded, folder)) as problem:
+        if problem is not None:
+            raise Refused(Mistake("folder-unwritable", problem.text, do=problem.do))
+        commit = _first_commit(folder, list(texts), f"Start the studio {name}")
     where = quoted(folder)
     files = ", ".join(sorted(text for text in texts if not text.startswith(".")))
     say(
@@ -91,15 +98,16 @@ def _check_git(folder: Path) -> None:
         raise Refused(Mistake(who.id, who.text, who.place, who.why, f"{who.do}\nThen again:\n{again}", who.also))
 
 
-def _write(folder: Path, texts: dict[str, str]) -> None:
-    try:
-        for name, text in texts.items():
-            path = folder / name
-            path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_bytes(text.encode())
-    except OSError as error:
-        said = f"{error.filename or folder} cannot be written: {error.strerror}."
-        raise Refused(Mistake("folder-unwritable", said, do="Choose a folder that you may write to.")) from None
+def _is_recorded(folder: Path) -> bool:
+    """Whether the folder is a studio with a commit of its own."""
+    from routecode.files.git import open_repository
+
+    found = open_repository(folder)
+    if isinstance(found, Mistake):
+        return False
+    found.clear()
+    head = found.head()
+    return head is not None and STUDIO in found.read(head, found.studio).texts
 
 
 def _first_commit(folder: Path, names: list[str], message: str) -> "Commit":

@@ -1,10 +1,11 @@
 """The history of a studio as the commands ask for it: worked out, or as it is kept; and how far it is, told on a terminal."""
 
+import json
 import sys
 import time
 from collections.abc import Callable, Iterator
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from routecode.cli.say import tell
 
@@ -24,6 +25,28 @@ class Past:
         self.reader = reader
         self._repository = repository
         self._keep = keep
+        self.partial = False
+        """Whether something that was told may be told otherwise another time, since a part of it is not here."""
+
+    def question(self, *options: object) -> str | None:
+        """What a text about the whole history is kept under; None where it must be told anew."""
+        if self._repository.is_shallow or not self._head:
+            return None
+        return json.dumps(["history text", self._repository.studio, self._head, *options])
+
+    def keep(self, question: str | None, told: list[object]) -> None:
+        """Keep a text, unless something in it may be told otherwise another time."""
+        if question is not None and not self.partial:
+            self._keep.put(question, told)
+
+    def kept(self, question: str | None, *sorts: type) -> list[Any] | None:
+        """What is kept, if it is a list of these sorts."""
+        found = self._keep.get(question) if question is not None else None
+        return found if isinstance(found, list) and [*map(type, found)] == [*sorts] else None
+
+    def is_newest(self, texts: dict[str, bytes]) -> bool:
+        """Whether the newest commit says exactly this; without reading its files where their ids tell."""
+        return bool(self._head) and self.reader.says(self._head, texts)
 
     @cached_property
     def _head(self) -> str:
@@ -77,6 +100,7 @@ class Past:
         found: list[Item] = []
         for item in entries(self.reader, (each for each in asked if each[0] not in known), self._keep, progress):
             progress.end()
+            self.partial = self.partial or item.cut or item.partial
             found.append(item)
             yield item
         for number, _ in asked:
@@ -84,12 +108,7 @@ class Past:
                 found.append(known[number])
                 yield known[number]
         fresh = self._recalled is None or self._recalled[0]
-        if (
-            fresh
-            and len(found) == len(self.commits)
-            and not self._repository.is_shallow
-            and not any(item.cut or item.partial for item in found)
-        ):
+        if fresh and len(found) == len(self.commits) and not self._repository.is_shallow and not self.partial:
             remember(self._keep, self._repository.studio, self._head, found)
 
 

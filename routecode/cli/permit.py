@@ -8,6 +8,7 @@ from routecode.change.matched import BEFORE
 from routecode.cli.advice import advise
 from routecode.cli.failure import Refused
 from routecode.cli.say import tell
+from routecode.files.leftover import sweep
 from routecode.files.write import write_file
 from routecode.ground.finding import Mistake
 from routecode.show.allowed import allowed_text
@@ -24,7 +25,9 @@ def write_allowed(difference: Difference, output: Path, force: bool, root: Path)
     if there is not None and there != data and not force:
         do = "Choose another name, or say --force."
         raise Refused(Mistake("file-exists", f'There is a file "{output}" that says something else.', do=do))
-    if there != data:
+    if there == data:
+        sweep(output.parent)
+    else:
         problem = write_file(output, data, overwrite=force)
         if problem is not None:
             raise Refused(problem)

@@ -18,14 +18,12 @@ from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from routecode.files.git_folder import DESK
 from routecode.files.write import write_file
 from routecode.ground.finding import Mistake
 
 if sys.platform != "win32":
     import fcntl
-
-DESK = "routecode-rollback"
-"""The folder in git's folder in which texts are laid out."""
 
 _NOTE = "note.json"
 _SIGNALS = ("SIGINT", "SIGTERM", "SIGHUP")
@@ -94,6 +92,29 @@ def recover(root: Path, git_dir: Path, head: str | None) -> Recovered | Mistake 
             return _not_written(error)
         shutil.rmtree(desk, ignore_errors=True)
         return found
+
+
+class CutShort(NamedTuple):
+    """An exchange that was killed on its way: the commit it stood on, and the files that are as it wrote them."""
+
+    head: str
+    names: tuple[str, ...]
+
+
+def cut_short(root: Path, git_dir: Path) -> CutShort | Mistake | None:
+    """What an exchange that was killed left in the work tree; nothing is put back. None: every file is as it was before it.
+
+    A mistake: one is at work now. The caller knows whether its commit was made: then another one than `head` is checked out.
+    """
+    desk = git_dir / DESK
+    note = _read_note(desk)
+    if note is None or note["root"] != str(root):
+        return None
+    with _alone(git_dir) as alone:
+        if not alone:
+            return _busy()
+    names = tuple(name for name, was, now in note["files"] if was != now == _mark_of(root / name))
+    return CutShort(str(note["head"]), names) if names else None
 
 
 class _Work:
@@ -255,6 +276,14 @@ def _put_back(root: Path, desk: Path, files: list[list[Any]]) -> Recovered:
 
 def _mark(data: bytes | None) -> str | None:
     return None if data is None else hashlib.sha256(data).hexdigest()
+
+
+def _mark_of(path: Path) -> str | None:
+    """The mark of what stands there; what is no file has none that anything was given."""
+    try:
+        return _mark(_content(path))
+    except OSError:
+        return ""
 
 
 def _content(path: Path) -> bytes | None:

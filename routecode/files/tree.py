@@ -167,6 +167,12 @@ def too_many_files(count: int) -> Mistake:
     return Mistake("too-many-files", f"The studio has {count:,} files; at most {MAX_FILES:,} are read.", do=_FEWER)
 
 
+def too_many_entries(called: str, most: int) -> Mistake:
+    """The limit on what is listed at all, wiring or not."""
+    told = f"There are more than {most:,} files of any kind below the studio in {called}."
+    return Mistake("too-many-files", told, do="Keep the studio in a folder of its own.")
+
+
 def too_many_bytes() -> Mistake:
     """The limit on the size of everything."""
     return Mistake("studio-too-large", f"The files of the studio have more than {MAX_BYTES // 1048576} MB.", do=_FEWER)

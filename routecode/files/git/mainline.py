@@ -6,7 +6,7 @@ What several branches did side by side is in `history`; a merge is one change he
 from collections.abc import Iterator
 from pathlib import Path
 
-from routecode.files.git.history import _Trees
+from routecode.files.git.history import Trees
 from routecode.files.git.objects import Commit, read_commit
 from routecode.files.git.process import lines, objects
 
@@ -17,7 +17,7 @@ def mainline(top: Path, start: str, studio: str) -> Iterator[Commit]:
     In a shallow copy the oldest commit there counts as the one that brought everything.
     """
     with objects(top) as reader:
-        trees = _Trees(reader, studio)
+        trees = Trees(reader, studio)
         for commit_id in lines(top, "rev-list", "--first-parent", start):
             found = reader.get(commit_id)
             if found is None or found.kind != "commit":

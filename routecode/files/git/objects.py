@@ -75,6 +75,14 @@ def raw_entries(data: bytes, id_bytes: int) -> frozenset[RawEntry]:
     return frozenset(_TREE_ENTRY[id_bytes].findall(data))
 
 
+def whole_entries(data: bytes, id_bytes: int) -> list[RawEntry] | None:
+    """The entries of a tree object in their order; None where it is not made of entries throughout."""
+    found = _TREE_ENTRY[id_bytes].findall(data)
+    if sum(len(mode) + len(name) + id_bytes + 2 for mode, name, _ in found) != len(data):
+        return None
+    return [(mode.lstrip(b"0"), name, raw_id) for mode, name, raw_id in found]
+
+
 def read_listing(out: bytes) -> Iterator[Entry]:
     """What `ls-tree -z` prints; the name is a path below the tree."""
     for line in out.split(b"\0"):

@@ -8,20 +8,23 @@ paths.
 import os
 import re
 import stat
-import tempfile
 from collections.abc import Iterable, Sequence
+from functools import partial
 from hashlib import new
 from pathlib import Path
 from typing import NamedTuple
 
 from routecode.files.git import revision
+from routecode.files.git.index import STEM, Swap
 from routecode.files.git.objects import FILE, LINK, PROGRAM
 from routecode.files.git.process import Done, run, said
 from routecode.files.git.state import Staged, recorded_of, state_of
+from routecode.files.leftover import room, surely
 from routecode.ground.finding import Mistake
 
 _IDENT = re.compile(r"(.*) <(.*)> \d+ [+-]\d{4}", re.DOTALL)
 _ID = re.compile(r"[0-9a-f]{40}|[0-9a-f]{64}")
+_LOCK = re.compile(r"'([^'\n]+\.lock)'")
 _SHA1 = 40
 Who = dict[str, str | None]
 
@@ -51,11 +54,11 @@ def record(top: Path, git_dir: Path, studio: str, files: Sequence[str], message:
     who = _people(top)
     if isinstance(who, Mistake):
         return who
-    head = revision.verified(top, "HEAD")
-    changes = _changes(top, studio, files, recorded_of(top))
+    head, recorded = revision.head_id(top), recorded_of(top)
+    changes = recorded if isinstance(recorded, Mistake) else _changes(top, studio, files, recorded)
     if isinstance(changes, Mistake):
         return changes
-    return _commit(top, head, changes, message, who)
+    return _commit(top, git_dir, head, changes, message, who)
 
 
 def _ident(top: Path, which: str) -> tuple[str, str] | Mistake:
@@ -87,7 +90,8 @@ def _changes(top: Path, studio: str, files: Iterable[str], recorded: Staged) -> 
     """What becomes different; the blobs are stored on the way."""
     changes: list[_Change] = []
     news: dict[_Change, bytes] = {}
-    id_length = len(run(top, "hash-object", "--stdin").line)
+    known = next(iter(recorded.values()), None)
+    id_length = len(known[1] if known else run(top, "hash-object", "--stdin").line)
     for name in sorted(set(files)):
         path = f"{studio}/{name}" if studio else name
         if not _is_plain(top, path):
@@ -161,38 +165,62 @@ def _blob_id(data: bytes, id_length: int) -> str:
     return new(name, b"blob %d\0" % len(data) + data, usedforsecurity=False).hexdigest()
 
 
-def _commit(top: Path, head: str | None, changes: list[_Change], message: str, who: Who) -> str | Mistake:
-    """The commit, then the user's index, then the branch: whatever fails, no commit is there by half."""
+def _commit(
+    top: Path, git_dir: Path, head: str | None, changes: list[_Change], message: str, who: Who
+) -> str | Mistake:
+    """The commit, then the user's index, then the branch: whatever fails, no commit is there and the index is as it was."""
     ordered = sorted(changes, key=lambda change: (change.mode != "0", change.path))  # a folder goes before a file comes
     listing = b"".join(f"{change.mode} {change.id}\t".encode() + os.fsencode(change.path) + b"\0" for change in ordered)
-    tree_id = _tree(top, head, listing)
-    if isinstance(tree_id, Mistake):
-        return tree_id
-    parents = ("-p", head) if head else ()
-    made = run(top, "commit-tree", tree_id, *parents, given=message.encode() + b"\n", more=who)
-    if made.status or not _ID.fullmatch(made.line):
-        return _failed("make the commit", made.complaint)
-    done = _update_index(top, listing, {})
+    try:
+        with room(git_dir, STEM) as folder:
+            tree_id = _tree(top, folder, head, listing)
+            if isinstance(tree_id, Mistake):
+                return tree_id
+            parents = ("-p", head) if head else ()
+            made = run(top, "commit-tree", tree_id, *parents, given=message.encode() + b"\n", more=who)
+            if made.status or not _ID.fullmatch(made.line):
+                return _failed("make the commit", made.complaint)
+            swap = Swap(git_dir, folder)
+            try:
+                return _moved(top, listing, (made.line, head), who, swap)
+            finally:
+                surely(partial(swap.put_back, partial(is_head, top)))
+    except OSError as error:
+        return _failed("write into its folder", f"{error.strerror}: {error.filename}")
+
+
+def _moved(top: Path, listing: bytes, ids: tuple[str, str | None], who: Who, swap: Swap) -> str | Mistake:
+    """The index brought up to date and the branch moved; `ids`: the new commit and the one before it."""
+    made, head = ids
+    swap.begin()
+    done = _update_index(top, listing, {"GIT_INDEX_FILE": str(swap.new)})
     if done.status:
         return _failed("update its index", done.complaint)
-    before = head or "0" * len(made.line)
-    moved = run(top, "update-ref", "-m", "routecode: record", "HEAD", made.line, before, more=who)
-    return _failed("move the branch", moved.complaint) if moved.status else made.line
+    if not swap.take(made):
+        return _failed("update its index", f"Unable to create '{swap.lock}': File exists.")
+    moved = run(top, "update-ref", "-m", "routecode: record", "HEAD", made, head or "0" * len(made), more=who)
+    if moved.status and not is_head(top, made):
+        return _failed("move the branch", moved.complaint)
+    return made
 
 
-def _tree(top: Path, head: str | None, listing: bytes) -> str | Mistake:
-    """The tree of `head` with the changes, made in an index of its own."""
-    with tempfile.TemporaryDirectory(prefix="routecode-") as folder:
-        own: Who = {"GIT_INDEX_FILE": str(Path(folder) / "index")}
-        if head is not None:
-            done = run(top, "read-tree", head, more=own)
-            if done.status:
-                return _failed("read the last commit", done.complaint)
-        done = _update_index(top, listing, own)
+def is_head(top: Path, commit_id: str) -> bool:
+    """Whether a commit is the one that is checked out."""
+    return revision.head_id(top) == commit_id
+
+
+def _tree(top: Path, folder: Path, head: str | None, listing: bytes) -> str | Mistake:
+    """The tree of `head` with the changes, made in an index of its own in `folder`."""
+    own: Who = {"GIT_INDEX_FILE": str(folder / "index")}
+    if head is not None:
+        done = run(top, "read-tree", head, more=own)
         if done.status:
-            return _failed("take in the files", done.complaint)
-        done = run(top, "write-tree", "--missing-ok", more=own)  # a partial copy lacks blobs of others
-        return done.line if not done.status else _failed("write the tree", done.complaint)
+            return _failed("read the last commit", done.complaint)
+    done = _update_index(top, listing, own)
+    if done.status:
+        return _failed("take in the files", done.complaint)
+    done = run(top, "write-tree", "--missing-ok", more=own)  # a partial copy lacks blobs of others
+    return done.line if not done.status else _failed("write the tree", done.complaint)
 
 
 def _update_index(top: Path, listing: bytes, more: Who) -> Done:
@@ -200,10 +228,16 @@ def _update_index(top: Path, listing: bytes, more: Who) -> Done:
 
 
 def _failed(what: str, complaint: str) -> Mistake:
-    is_locked = "index.lock" in complaint
-    do = (
-        "Another git program is at work here, or was stopped: wait for it, or delete the lock file."
-        if is_locked
-        else ""
+    return Mistake(
+        "git-failed", f"git could not {what}; nothing was recorded.", why=said(complaint), do=way_out(complaint)
     )
-    return Mistake("git-failed", f"git could not {what}; nothing was recorded.", why=said(complaint), do=do)
+
+
+def way_out(complaint: str) -> str:
+    """What to do about a git that could not write."""
+    lock = _LOCK.search(complaint)
+    if lock is not None:
+        return f"Another git program is at work here, or was stopped: wait for it, or delete its lock file:\n{lock[1]}"
+    if any(words in complaint for words in ("No space left", "File too large", "quota exceeded")):
+        return "Make room on the disk, then try again."
+    return "Look at the repository with: git status; and with: git fsck"

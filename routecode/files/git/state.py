@@ -9,8 +9,10 @@ from pathlib import Path
 
 from attrs import frozen
 
-from routecode.files.git.objects import read_listing
-from routecode.files.git.process import run
+from routecode.files.git.listing import listing, unlisted
+from routecode.files.git.objects import tree_of
+from routecode.files.git.process import objects, run, said
+from routecode.files.git.revision import head_id
 from routecode.files.tree import read_worktree
 from routecode.ground.finding import Mistake
 from routecode.ground.place import Spot
@@ -40,6 +42,8 @@ class State:
     marks: tuple[Spot, ...]
     staged_elsewhere: tuple[str, ...]
     is_shallow: bool
+    unreadable: Mistake | None = None
+    """Why the index, or the commit that is checked out, cannot be read; then nothing else is known of them."""
 
     @property
     def is_detached(self) -> bool:
@@ -48,7 +52,7 @@ class State:
 
     def hindrance(self) -> Mistake | None:
         """Why nothing can be recorded now; None when it can. A detached head is no hindrance: see `detached`."""
-        return _operation(self.operation) or _unmerged(self) or _elsewhere(self.staged_elsewhere)
+        return self.unreadable or _operation(self.operation) or _unmerged(self) or _elsewhere(self.staged_elsewhere)
 
     def detached(self) -> Mistake | None:
         """What to tell about a detached head."""
@@ -67,18 +71,27 @@ def state_of(top: Path, git_dir: Path, studio: str, is_shallow: bool) -> State:
     named = run(top, "symbolic-ref", "--quiet", "HEAD")
     branch = named.line.removeprefix("refs/heads/") if named.status == 0 else None
     operation = next((name for name, file, _ in _OPERATIONS if (git_dir / file).exists()), None)
-    staged, unmerged = index_of(top)
-    recorded = recorded_of(top)
+    index, recorded = index_of(top), recorded_of(top)
+    if isinstance(index, Mistake) or isinstance(recorded, Mistake):
+        unreadable = index if isinstance(index, Mistake) else recorded if isinstance(recorded, Mistake) else None
+        return State(branch, operation, (), _marks(top / studio), (), is_shallow, unreadable)
+    staged, unmerged = index
     differing = {path for path in staged.keys() | recorded.keys() if staged.get(path) != recorded.get(path)}
     elsewhere = tuple(sorted(path for path in differing if not _is_wiring(path, studio)))
     return State(branch, operation, unmerged, _marks(top / studio), elsewhere, is_shallow)
 
 
-def index_of(top: Path) -> tuple[Staged, tuple[str, ...]]:
+def index_of(top: Path) -> tuple[Staged, tuple[str, ...]] | Mistake:
     """The index: path to (mode, id), and the paths that are unmerged."""
+    done = run(top, "ls-files", "--stage", "-z", "--full-name")
+    if done.status:
+        told = "What is staged in this repository (its index) cannot be read."
+        do = "Look at it: git status\nWhere it is damaged, make it anew from the last commit; your files stay as they are:\n"
+        again = "mv .git/index .git/index.old\ngit reset"
+        return Mistake("index-unreadable", told, why=said(done.complaint), do=f"{do}{again}")
     staged: Staged = {}
     unmerged: set[str] = set()
-    for line in run(top, "ls-files", "--stage", "-z", "--full-name").out.split(b"\0"):
+    for line in done.out.split(b"\0"):
         facts, tab, name = line.partition(b"\t")
         if not tab:
             continue
@@ -91,12 +104,17 @@ def index_of(top: Path) -> tuple[Staged, tuple[str, ...]]:
     return staged, tuple(sorted(unmerged))
 
 
-def recorded_of(top: Path) -> Staged:
+def recorded_of(top: Path) -> Staged | Mistake:
     """The files of the commit that is checked out: path to (mode, id); nothing before the first commit."""
-    done = run(top, "ls-tree", "-r", "-z", "--full-tree", "HEAD^{commit}")
-    return {
-        entry.name.decode("utf-8", errors="surrogateescape"): (entry.mode, entry.id) for entry in read_listing(done.out)
-    }
+    head = head_id(top)
+    if head is None:
+        return {}
+    with objects(top) as reader:
+        commit = reader.get(head)
+        entries = listing(reader, tree_of(commit.data), "the last commit") if commit else unlisted("the last commit")
+    if isinstance(entries, Mistake):
+        return entries
+    return {entry.name.decode("utf-8", errors="surrogateescape"): (entry.mode, entry.id) for entry in entries}
 
 
 def _is_wiring(path: str, studio: str) -> bool:

@@ -22,7 +22,7 @@ from routecode.files.git.objects import (
     read_commit,
     tree_of,
 )
-from routecode.files.git.process import Objects, objects
+from routecode.files.git.process import Objects, blob_id, objects
 from routecode.files.git.reading import files_of
 from routecode.files.tree import Files
 
@@ -73,6 +73,20 @@ class Walker:
         if files is None:
             files = self._whole(tree_id, commit_id)
         return files
+
+    def says(self, commit_id: str, texts: dict[str, bytes]) -> bool:
+        """Whether the wiring files of a commit are these, byte for byte; found out by their ids, without reading them.
+
+        False where that cannot be seen from ids alone.
+        """
+        tree_id = self._tree(commit_id)
+        if tree_id is None or tree.STUDIO not in texts:
+            return False
+        ids = {entry.name: entry.id for entry in self._entries(tree_id) if entry.mode in (FILE, PROGRAM)}
+        names = [name.decode("utf-8", errors="replace") for name in ids]
+        if tree.select(names, tree.skips(texts[tree.STUDIO])) != sorted(texts):
+            return False
+        return all(ids.get(name.encode()) == blob_id(text, len(tree_id)) for name, text in texts.items())
 
     # -- trees ----------------------------------------------------------------------------------------------------------
 
