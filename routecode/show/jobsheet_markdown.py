@@ -1,0 +1,32 @@
+"""The jobsheet in Markdown: boxes to tick as task lists. Every text of the user's is escaped."""
+
+from routecode.show.jobsheet import Piece, Sheet
+from routecode.show.markdown import escaped
+
+_FIELDS = "Done differently: \\_\\_\\_\\_\\_\\_\\_\\_\\_\\_ Date: \\_\\_\\_\\_\\_ Initials: \\_\\_\\_\\_"
+
+
+def jobsheet_markdown(whole: Sheet) -> str:
+    """The sheet as one Markdown document."""
+    lines = [f"# {escaped(whole.title)}", "", f"From {escaped(whole.sides[0])} to {escaped(whole.sides[1])}", ""]
+    if whole.parts:
+        lines += ["**Before anything**", "", *(f"- {escaped(caution)}" for caution in whole.cautions), ""]
+    lines += [f"{escaped(cost)}  " for cost in whole.costs]
+    for part in whole.parts:
+        lines += ["", f"## {escaped(part.title)}", "", escaped(part.lead), ""]
+        for piece in part.pieces:
+            lines += _piece(piece)
+    if whole.closing:
+        lines += ["", *(f"{escaped(each)}  " for each in whole.closing)]
+    return "\n".join(lines) + "\n"
+
+
+def _piece(piece: Piece) -> list[str]:
+    at = f" *{escaped(piece.at)}*" if piece.at else ""
+    lines = [f"- [ ] **{piece.number}** {escaped(piece.text)}{at}"]
+    lines += [f"  - {escaped(line)}" for line in piece.mind]
+    lines += [f"  - [ ] {escaped(line)}" for line in piece.items]
+    lines += [f"  - {escaped(line.strip())}" for line in piece.pins]
+    if piece.hands:
+        lines.append(f"  - {_FIELDS}")
+    return lines
