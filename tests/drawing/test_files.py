@@ -6,6 +6,7 @@ import sys
 import sysconfig
 import zlib
 from collections.abc import Callable
+from html import unescape
 from pathlib import Path
 
 import pytest
@@ -18,6 +19,7 @@ from routecode.show.drawing.pdf import pdf_of
 from routecode.show.drawing.svg import finish
 from tests.cli.asking import ask, git
 from tests.drawing.studios import AFTER, BEFORE, asked, circuit, compiled, engine, made, planned
+from tests.show.paper_reading import pages, signs, squeezed
 
 
 @pytest.mark.parametrize("form", ["svg", "png", "pdf", "gv"])
@@ -94,27 +96,39 @@ def test_a_png_is_as_large_as_its_page() -> None:
     assert struct.unpack(">I", data[41 + length : 45 + length])[0] == zlib.crc32(data[37 : 41 + length])
 
 
-def test_a_pdf_holds_every_text_and_its_table_is_right() -> None:
-    data = made(planned(asked(circuit(BEFORE))), View.ONE, "pdf")
-    table = data[int(re.search(rb"startxref\n(\d+)", data)[1]) :]  # type: ignore[index]
-    for number, start in enumerate(re.findall(rb"(\d{10}) 00000 n", table), 1):
-        assert data[int(start) :].startswith(b"%d 0 obj" % number)
-    packed = re.search(rb"/Length (\d+)>>stream\n", data)
-    assert packed is not None
-    content = zlib.decompress(data[packed.end() : packed.end() + int(packed[1])])
-    assert f"<{'South bay'.encode('cp1252').hex()}>".encode() in content
-    assert f"<{'mic 1–8'.encode('cp1252').hex()}>".encode() in content
+def test_a_pdf_holds_every_text_where_the_svg_has_it() -> None:
+    laid = planned(asked(circuit(BEFORE)))
+    (page,) = pages(made(laid, View.ONE, "pdf"))
+    size = page_size(laid.picture, laid.placed, [laid.foot(View.ONE)])
+    assert float(page.width) == pytest.approx(size[0], abs=1)
+    assert float(page.height) == pytest.approx(size[1], abs=1)
+    svg = made(laid, View.ONE).decode()
+    texts = re.findall(r"<text[^>]*>([^<]+)</text>", svg)
+    assert {"South bay", "mic 1–8"} <= set(texts)
+    for text in texts:
+        assert squeezed(unescape(text)) in signs(page), text
+    assert all(char["x0"] >= 0 and char["x1"] <= size[0] + 1 for char in page.chars)
+    assert all(char["top"] >= 0 and char["bottom"] <= size[1] + 1 for char in page.chars)
+    assert len(page.curves) + len(page.lines) + len(page.rects) > len(laid.picture.lines)
 
 
-def test_a_pdf_says_what_it_cannot_show() -> None:
-    text = (
-        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><text x="1" y="-1" font-size="9">é漢字</text></svg>'
-    )
-    assert pdf_of(text).lacking == 2
+def test_a_pdf_has_other_scripts_and_says_what_it_cannot_show() -> None:
+    text = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 90 9"><text x="1" y="8" font-size="9">{}</text></svg>'
+    assert pdf_of(text.format("éЖλא")).lacking == ()
+    assert pdf_of(text.format("é漢字")).lacking == (("é漢字", ("字", "漢")),)
     laid = planned(asked(circuit(BEFORE.replace('"Preamp"', '"録音"'))))
     answer = drawn(laid, View.ONE, "pdf", engine())
     assert isinstance(answer, Drawn)
-    assert "shown as ?" in answer.note
+    assert "lack U+9332, U+97F3:" in answer.note
+    assert "the SVG has them" in answer.note
+
+
+def test_a_pdf_is_no_larger_than_readers_show() -> None:
+    text = (
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 28800 90"><text x="1" y="8" font-size="9">x</text></svg>'
+    )
+    (page,) = pages(pdf_of(text).data)
+    assert (float(page.width), float(page.height)) == (14400, 45)
 
 
 def test_an_svg_tells_itself_to_who_cannot_see_it() -> None:

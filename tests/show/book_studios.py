@@ -9,7 +9,7 @@ NAMES = {
     "markup": "</text></svg><img src=x onerror=alert(1)> & &lt;",
     "graph": '", URL="http://example.org", label="\\N',
     "han": "録音室のマイク",
-    "wide": "漢" * 120,
+    "wide": "漢" * 50,
     "paren": "a) (b \\) endobj stream",
 }
 
@@ -94,7 +94,7 @@ to = {position}
 [[setup.s.need]]
 path = ["a/out 1", "c/in 1"]
 [[accept]]
-rule = "ports-unused"
+rule = "inputs-unfed"
 at = "a/mic"
 because = {text}
 """

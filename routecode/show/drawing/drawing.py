@@ -127,14 +127,22 @@ def drawn(planned: Plan, view: View, form: str, engine: Engine) -> Drawn | Fault
     if form == "svg":
         return Drawn(view, svg.encode())
     if form == "pdf":
-        made = pdf_of(svg)
-        note = (
-            f"{made.lacking} letters of other scripts are shown as ? in the PDF; the SVG has them."
-            if made.lacking
-            else ""
-        )
-        return Drawn(view, made.data, note)
+        made = pdf_of(svg, planned.head(view))
+        return Drawn(view, made.data, _lacking(made.lacking))
     return _png(planned, view, texts, engine)
+
+
+def _lacking(lacking: Sequence[tuple[str, Sequence[str]]]) -> str:
+    """What is to be known of signs that the fonts of the PDF lack."""
+    if not lacking:
+        return ""
+    codes = sorted({sign for _, signs in lacking for sign in signs})
+    said = ", ".join(f"U+{ord(sign):04X}" for sign in codes[:_CODES])
+    more = f" and {len(codes) - _CODES} more" if len(codes) > _CODES else ""
+    return f"The fonts of the PDF lack {said}{more}: a box with the code point stands there; the SVG has them."
+
+
+_CODES = 6
 
 
 def _png(planned: Plan, view: View, texts: tuple[str, str], engine: Engine) -> Drawn | Fault:

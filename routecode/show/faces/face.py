@@ -35,30 +35,43 @@ def face_svg(
     setup: str | None = None,
     marks: Mapping[str, str] = _NO_MARKS,
     called: str = "",
+    columns: tuple[int, int] | None = None,
+    noted: bool = True,
+    seen: Face | None = None,
 ) -> str:
     """The face of a bay as one `<svg>`, from the front or from behind, unpatched or in a setup.
 
-    `marks`: canonical name of a jack -> `new`, `gone` or `changed`. Each jack is a `<g class="jack" data-jack="bay/top 12">`
-    with its own title. `called` (a revision) is said at the foot. KeyError where there is no such bay or setup.
+    `columns`: only these, from the first to the last of them; `noted` False: without the notes below (see `notes_of`); `seen`:
+    what there is to see, where it was read already. `marks`: canonical name of a jack -> `new`, `gone` or `changed`. Each jack is a
+    `<g class="jack" data-jack="bay/top 12">` with its own title. `called` (a revision) is said at the foot. KeyError where there is
+    no such bay or setup.
     """
-    face = face_of(circuit, bay, setup, marks)
+    face = seen if seen is not None else face_of(circuit, bay, setup, marks)
     plant = circuit.plant
-    parts = [Piece(face, columns, rear) for columns in pieces(face.columns)]
+    first, last = columns or (1, len(face.columns))
+    parts = [Piece(face, run, rear) for run in pieces(face.columns[first - 1 : last])]
     full = max(_LEAST, *(part.wide for part in parts))
-    head, y = _lines([told.title(face, rear)], full, _EDGE, TITLE)
+    some = f", columns {first} to {last} of {len(face.columns)}" if last - first + 1 < len(face.columns) else ""
+    title = told.title(face, rear) + some
+    head, y = _lines([title], full, _EDGE, TITLE)
     body = ""
     for part in parts:
         y += _APART / 2
         y += part.place(y) + _APART / 2
         body += part.painted()
     legend, y = signs.painted_legend(signs.legend(face, rear), _EDGE, full - RIGHT, y)
-    foot, y = _lines(_foot(told.notes(plant, face), face, parts, rear, called), full, y + 4, ink.SIZE)
+    foot, y = _lines(_foot(told.notes(plant, face) if noted else [], face, parts, rear, called), full, y + 4, ink.SIZE)
     size = f'width="{ink.number(full)}" height="{ink.number(y + _EDGE)}"'
     view = f'viewBox="0 0 {ink.number(full)} {ink.number(y + _EDGE)}"'
-    said = f"{ink.titled(ink.shown(told.title(face, rear)))}<desc>{ink.safe(ink.shown(told.description(plant, face)))}</desc>"
+    said = f"{ink.titled(ink.shown(title))}<desc>{ink.safe(ink.shown(told.description(plant, face)))}</desc>"
     start = f'<svg xmlns="http://www.w3.org/2000/svg" class="face" {size} {view} role="group" font-family="{look.FAMILY}">\n'
     ground = ink.box(0, 0, full, y + _EDGE, ink.GROUND)
     return f"{start}{said}\n{ground}{head}{body}{legend}{foot}</svg>\n"
+
+
+def notes_of(circuit: Circuit, bay: str, setup: str | None = None) -> list[str]:
+    """What stands below the picture of a bay: mults, normals that go sideways, reserved columns."""
+    return told.notes(circuit.plant, face_of(circuit, bay, setup, _NO_MARKS))
 
 
 def _foot(notes: list[str], face: Face, parts: list[Piece], rear: bool, called: str) -> list[str]:
