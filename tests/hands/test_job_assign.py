@@ -3,8 +3,8 @@
 from itertools import permutations
 from random import Random
 
-import networkx
 import pytest
+from scipy.optimize import linear_sum_assignment
 
 from routecode.hands import job_assign
 from routecode.hands.job_assign import assigned
@@ -38,18 +38,20 @@ def test_the_best_of_all_pairings(seed: int) -> None:
 
 
 @pytest.mark.parametrize("seed", range(10))
-def test_larger_ones_against_a_matching_of_a_general_graph(seed: int) -> None:
+def test_larger_ones_against_an_outside_assignment(seed: int) -> None:
+    """scipy's linear_sum_assignment, another method in another library."""
     rng = Random(seed)
     rows, columns = rng.randint(8, 20), rng.randint(8, 20)
     worths = [[rng.choice((0, rng.randint(1, 99))) for _ in range(columns)] for _ in range(rows)]
-    graph = networkx.Graph()
-    edges = (
-        (row, rows + column, worth) for row, each in enumerate(worths) for column, worth in enumerate(each) if worth
-    )
-    graph.add_weighted_edges_from(edges)
-    matching = networkx.max_weight_matching(graph)
-    wanted = sum(graph[a][b]["weight"] for a, b in matching)
+    chosen = linear_sum_assignment(worths, maximize=True)
+    wanted = sum(worths[row][column] for row, column in zip(*chosen, strict=True))
     assert worth_of(worths, assigned(worths)) == wanted
+
+
+@pytest.mark.parametrize("shape", [(30, 30), (3, 9), (9, 3)])
+def test_alike_ones_keep_their_order(shape: tuple[int, int]) -> None:
+    found = assigned([[7] * shape[1] for _ in range(shape[0])])
+    assert [column for column in found if column >= 0] == list(range(min(shape)))
 
 
 def test_taking_the_best_pair_first_is_not_the_best_whole() -> None:
