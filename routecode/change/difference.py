@@ -131,9 +131,19 @@ class Compared:
         return sum(delta.compared for delta in self.states)
 
     @cached_property
+    def _needs(self) -> list[NeedChange]:
+        return [] if self.same_text else [need for delta in self.states for need in needs_of(delta)]
+
+    @property
     def needs(self) -> list[NeedChange]:
-        """Needs that now fail, or are met again."""
-        return [need for delta in self.states for need in needs_of(delta)]
+        """Needs that now fail, those that are new with them, or are met again."""
+        return [need for need in self._needs if need.after is False or need.mended]
+
+    @cached_property
+    def asked(self) -> list[NeedChange]:
+        """Needs that only one side asks for, of setups that both sides have; those that are new and fail are in `needs`, too."""
+        both = {delta.setup for delta in self.states if delta.presence == BOTH}
+        return [need for need in self._needs if need.one_sided and need.setup in both]
 
     @cached_property
     def jacks(self) -> list[JackRow]:

@@ -1,4 +1,4 @@
-"""Needs of setups that stand otherwise than before: those that now fail come first of all that a diff says."""
+"""Needs of setups that stand otherwise than before, or that only one side asks for: those that now fail come first of all a diff says."""
 
 from collections import defaultdict
 from typing import NamedTuple
@@ -12,11 +12,18 @@ from routecode.ground.place import At
 from routecode.rules.needing import standings
 from routecode.rules.rule import Scene
 
+_MOST = 6
+"""Inputs of a way that are told."""
+
 Key = tuple[tuple[int, ...], bool, bool]
 
 
 class NeedChange(NamedTuple):
-    """A need whose verdict differs. `before` None: it is new; `after` None: it is not asked for any more."""
+    """A need whose verdict differs, or that only one side asks for.
+
+    `before`, `after`: whether it is met. `before` None: it is new; `after` None: it is not asked for any more, and `place` is where it
+    stood.
+    """
 
     setup: str
     steps: tuple[int, ...]
@@ -36,9 +43,19 @@ class NeedChange(NamedTuple):
         """Whether it failed before and is met now."""
         return self.before is False and self.after is True
 
+    @property
+    def gone(self) -> bool:
+        """Whether it is not asked for any more."""
+        return self.after is None
+
+    @property
+    def one_sided(self) -> bool:
+        """Whether only one side asks for it."""
+        return (self.before is None) != (self.after is None)
+
 
 def needs_of(delta: StateDelta) -> list[NeedChange]:
-    """The needs of one setup that fail now, or are met again."""
+    """The needs of one setup that fail now, or are met again; where both sides have the setup those, too, that only one side asks for."""
     if delta.setup is None or delta.presence == REMOVED or delta.after is None:
         return []
     after = _needs(delta.after)
@@ -49,9 +66,14 @@ def needs_of(delta: StateDelta) -> list[NeedChange]:
     found = [
         NeedChange(delta.setup, *key, old.get(key), met, after[key].written.where("path"))
         for key, met in new.items()
-        if old.get(key) != met and (met is False or key in old)
+        if old.get(key) != met and (met is False or key in old or delta.before is not None)
     ]
-    return sorted(found, key=lambda need: need.steps)
+    found += [
+        NeedChange(delta.setup, *key, met, None, before[key].written.where("path"))
+        for key, met in old.items()
+        if key not in new
+    ]
+    return sorted(found, key=lambda need: (need.steps, need.never, need.only))
 
 
 def _needs(view: View) -> dict[Key, PlacedNeed]:
@@ -112,18 +134,44 @@ def _sentence(group: list[NeedChange], words: Words) -> str:
     first = group[0]
     columns = [list(dict.fromkeys(words.channel(need.steps[at]) for need in group)) for at in (0, -1)]
     start, stop = (words.shortened(in_order(labels), len(labels), "place", 1) for labels in columns)
-    must = "must not reach" if first.never else "alone must reach" if first.only else "must reach"
+    plural = len(columns[0]) > 1
+    setup = words.setup(first.setup)
+    if first.gone or (first.before is None and first.after):
+        return f"{setup} {_asks(first, plural, start)} {stop}.{_way(group, words)}{_was(first, plural)}"
     units = _through(first, words)
     way = f" through {words.shortened(units, len(units), 'unit')}" if units else ""
-    verdict = _verdict(first, len(columns[0]) > 1, len(group) > 1)
-    return f"{words.setup(first.setup)}: {start} {must} {stop}{way}. {verdict}"
+    must = "must not reach" if first.never else "alone must reach" if first.only else "must reach"
+    return f"{setup}: {start} {must} {stop}{way}. {_verdict(first, plural, len(group) > 1)}"
+
+
+def _asks(need: NeedChange, plural: bool, start: str) -> str:
+    """What a setup asks for now, or no longer; as a whole sentence, since the title of a commit is made of the first one."""
+    asks, reach = "forbid" if need.never else "ask", "reach" if plural else "reaches"
+    asked = f"no longer {asks}s" if need.gone else f"now {asks}s"
+    return f"{asked} that {start}{' alone' if need.only else ''} {reach}"
+
+
+def _way(group: list[NeedChange], words: Words) -> str:
+    """What is asked for between the ends: of one need input by input, since an old and a new one may differ in no more than that."""
+    first = group[0]
+    between = [words.channel(step).text for step in first.steps[1:-1]] if len(group) == 1 else _through(first, words)
+    more = f" > {len(between) - _MOST} more" if len(between) > _MOST else ""
+    return f" Way: {' > '.join(between[:_MOST])}{more}." if between else ""
+
+
+def _was(need: NeedChange, plural: bool) -> str:
+    """How a need stood that went without having been met: taking it away hides that."""
+    if not need.gone or need.before:
+        return ""
+    they = "They" if plural else "It"
+    return f" {they} did." if need.never else f" {they} did not, or not alone." if need.only else f" {they} did not."
 
 
 def _verdict(need: NeedChange, plural: bool, several: bool) -> str:
     """How needs stand now; `plural`: more than one thing must reach; `several`: more than one need."""
     they = "Those needs are" if several else "That need is"
     if need.after:
-        return f"{they} met again." if need.before is False else f"{they} met."
+        return f"{they} met again."
     if need.before is None:
         return f"{they} new and not met."
     if need.never:

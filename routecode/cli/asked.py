@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from routecode.cli.failure import Refused
 from routecode.cli.quoted import quoted
-from routecode.files.tree import find_root, read_worktree
+from routecode.files.git_folder import DESK, own
+from routecode.files.tree import Files, find_root, read_worktree
 from routecode.ground.finding import Mistake
 from routecode.ground.nearest import did_you_mean
 from routecode.show.escape import visible
@@ -100,11 +101,32 @@ def one(folder: Path, text: str | None) -> Asked:
 
 def worktree(folder: Path, like: Opened | None = None) -> Opened:
     """The files as they are now; with mistakes it is refused."""
-    return _fine(Opened(read_worktree(root_of(folder)), WORKTREE, today(), like), prefix_of(folder))
+    return _fine(Opened(files_now(folder), WORKTREE, today(), like), prefix_of(folder))
+
+
+def files_now(folder: Path) -> Files:
+    """The files as they are now; refused where a rollback that was cut short left a mixture."""
+    root = root_of(folder)
+    _no_mixture(folder, root)
+    return read_worktree(root)
+
+
+def _no_mixture(folder: Path, root: Path) -> None:
+    """Nearly always no more than a look whether there is a folder of a name."""
+    try:
+        git_dir = own(root)
+        if git_dir is None or not (git_dir / DESK).is_dir():
+            return
+    except OSError:  # it is told by whoever opens the repository
+        return
+    from routecode.cli.recovered import refuse_mixture
+
+    refuse_mixture(folder, root)
 
 
 def staged(folder: Path, like: Opened | None = None) -> Opened:
     """The files as they are staged for the next commit; with mistakes it is refused."""
+    _no_mixture(folder, root_of(folder))
     return _fine(Opened(repository_of(folder).staged(), STAGED, today(), like), prefix_of(folder))
 
 
@@ -140,7 +162,7 @@ def named(folder: Path, text: str, opened: Opened) -> str:
 
 def called_staged(folder: Path, opened: Opened) -> str:
     """What is staged, with the wiring files that are not in it as they are now."""
-    now, then = read_worktree(root_of(folder)).texts, opened.files.texts
+    now, then = files_now(folder).texts, opened.files.texts
     other = sorted(name for name in now.keys() | then.keys() if not _same(now.get(name), then.get(name)))
     return f"what is staged{listed(', not staged: ', other, '')}"
 

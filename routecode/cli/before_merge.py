@@ -10,7 +10,7 @@ from routecode.cli import asked, options
 from routecode.cli.failure import Refused
 from routecode.cli.quoted import quoted
 from routecode.cli.say import page_of, say, sentences
-from routecode.files.tree import Files, read_worktree
+from routecode.files.tree import Files
 from routecode.ground.finding import Mistake
 from routecode.show.escape import visible
 from routecode.studio.opened import Opened
@@ -229,7 +229,7 @@ def _notes(folder: Path, repository: "Repository", merged: "Merged", ours: Opene
     if repository.is_shallow:
         told.append(f"This copy is shallow, so they may have parted later than can be seen here. To be sure: {_FETCH}")
     if ours is not None:
-        told += _unrecorded(read_worktree(asked.root_of(folder)), ours)
+        told += _unrecorded(asked.files_now(folder), ours)
     return told
 
 

@@ -11,6 +11,8 @@ from routecode import __version__
 from routecode.ground.finding import Mistake
 
 _WORDED = ("new", "record", "trace")
+_OTHERS = {"history": ("--of", "story"), "diff": ("--undo", "undo")}
+"""Commands that print another document where they are asked with an option."""
 """Commands that take a text with spaces."""
 
 REPORT = "to whoever gave you routecode"
@@ -50,7 +52,7 @@ def show_refusal(error: click.ClickException, arguments: list[str]) -> None:
     """Show what click or a command refused."""
     if not isinstance(error, Refused):
         error = _as_refused(error, named(arguments))
-    error.command, error.as_json = named(arguments) or "errors", "--json" in arguments
+    error.command, error.as_json = _document(arguments), "--json" in arguments
     error.show()
 
 
@@ -59,6 +61,14 @@ def named(arguments: list[str]) -> str:
     from routecode.cli.main import COMMANDS
 
     return next((word for word in arguments[:1] if word in COMMANDS), "")
+
+
+def _document(arguments: list[str]) -> str:
+    """The document that is asked for: that of the command, or of the option that asks it for another one."""
+    command = named(arguments)
+    option, other = _OTHERS.get(command, ("", ""))
+    asks = option and any(word == option or word.startswith(f"{option}=") for word in arguments)
+    return other if asks else command or "errors"
 
 
 def _as_refused(error: click.ClickException, command: str) -> Refused:
@@ -122,6 +132,6 @@ def show_fault(error: Exception, arguments: list[str]) -> None:
     if os.environ.get("ROUTECODE_DEBUG") == "1":
         traceback.print_exception(error)
     if "--json" in arguments:
-        say(written(refused(named(arguments) or "errors", [mistake], None)))
+        say(written(refused(_document(arguments), [mistake], None)))
     else:
         tell(all_mistakes([mistake], page_of(None, sys.stderr, "")))

@@ -23,6 +23,9 @@ from routecode.ground.nearest import did_you_mean
 @click.option(
     "--branches", "page", flag_value="branches.md", help="Print how branches, revisions and what is built are told."
 )
+@click.option(
+    "--history", "page", flag_value="history.md", help="Print what history, rollback and kept answers do and mean."
+)
 @options.as_json
 def command(rule: str | None, page: str | None, as_json: bool) -> None:
     """List the rules of `check` and the kinds of change of `diff`, or print the page of one."""

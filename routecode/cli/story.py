@@ -13,7 +13,7 @@ from routecode.cli.say import paint_of, say, width_of
 from routecode.cli.say import tell as told_aside
 from routecode.cli.trace import advice
 from routecode.files.git.mainline import mainline
-from routecode.files.tree import Files, read_worktree
+from routecode.files.tree import Files
 from routecode.ground.finding import Mistake
 from routecode.ground.nearest import nearest
 
@@ -57,7 +57,7 @@ def _line(folder: Path, repository: "Repository", reader: "Walker", seen: Callab
 
     head = asked.commit_of(folder, "last")
     commits: list[Commit | None] = list(mainline(repository.top, head.id, repository.studio))
-    now = read_worktree(asked.root_of(folder))
+    now = asked.files_now(folder)
     if not commits:
         where = "" if folder == Path() else f" --in {quoted(folder)}"
         do = f"Record what you have:\nroutecode record{where} {quoted(asked.AS_IT_IS)}"
@@ -96,6 +96,9 @@ def _meant(found: "Unknown", place: str) -> str:
     titles = {name: unit.title for name, unit in plant.units.items()}
     titles |= {name: bay.title for name, bay in plant.bays.items()}
     titled = [name for name, title in titles.items() if title.casefold() == head.casefold()]
+    other = next((kind for kind in ("setup", "room") if place in getattr(plant.studio, kind)), None)
+    if other is not None and not titled:
+        return f"It is a {other}. What touched it:\nroutecode history --{other} {quoted(place)}"
     near = min(titled) if titled else nearest(head.removeprefix("cable "), found.names)
     if near is None:
         return ""

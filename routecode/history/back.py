@@ -5,6 +5,7 @@ were. A partial one puts only the tables that are asked for into the texts as th
 """
 
 from collections import Counter
+from collections.abc import Iterable
 
 from attrs import frozen
 
@@ -17,6 +18,7 @@ from routecode.history.back_refused import impossible, named_otherwise, wrong_to
 from routecode.studio.opened import Opened
 
 __all__ = ["Back", "Wanted", "back"]
+_HOW_FILES = "Name it as it is below the folder of the studio: --file bays/north.toml"
 
 
 @frozen
@@ -102,9 +104,15 @@ def _unknown(now: Opened, then: Opened, wanted: Wanted) -> list[Mistake]:
     files = now.files.texts.keys() | then.files.texts.keys()
     for name in wanted.files:
         if name not in files:
-            do = did_you_mean(name, files) or "Name it as it is below the folder of the studio: --file bays/north.toml"
+            do = _same_ending(name, files) or did_you_mean(name, files) or _HOW_FILES
             found.append(Mistake("unknown-file", f'Neither revision has a wiring file "{name}".', do=do))
     return found
+
+
+def _same_ending(name: str, files: Iterable[str]) -> str:
+    """The file that is meant where its folder was left out."""
+    found = sorted(file for file in files if file.endswith(f"/{name}"))
+    return f"Did you mean `{found[0]}`?" if found else ""
 
 
 def _no_such(kind: str, each: str, ids: dict[str, set[str]]) -> Mistake:

@@ -92,7 +92,7 @@ class _Counting:
         self.difference = difference
         self.changes = list(told_changes(difference))
         self.needs = difference.needs
-        self.asked, self._asking = asked_otherwise(difference)
+        self.asked = asked_otherwise(difference)
         self.new, self.gone = _findings(difference.findings_new), _findings(difference.findings_gone)
 
     def fields(self) -> dict[str, Any]:
@@ -154,9 +154,18 @@ class _Counting:
         parts = [", ".join(told) if told else "no path changed"]
         parts += [f"{_counted(failing, 'need')} now fail{'s' if failing == 1 else ''}"] if failing else []
         parts += [f"{_counted(met, 'need')} met again"] if met else []
+        parts += list(self._asked_told())
         parts += list(self._findings_told())
         text = "; ".join(parts)
         return f"{text[:1].upper()}{text[1:]}."
+
+    def _asked_told(self) -> Iterator[str]:
+        """`2 needs new, 1 need gone`: of setups that were there and are there; those that fail are told as such."""
+        asked = self.difference.asked
+        counts = ((sum(one.after is True for one in asked), "new"), (sum(one.gone for one in asked), "gone"))
+        each = [f"{_counted(number, 'need')} {word}" for number, word in counts if number]
+        if each:
+            yield ", ".join(each)
 
     def _findings_told(self) -> Iterator[str]:
         """`1 hazard new, 2 warnings gone`; notes are not told here."""
@@ -218,31 +227,20 @@ class _Counting:
             own = any((one.id, one.sentence) not in fixed for one in difference.changes[delta.setup])
             if own or delta.presence != BOTH or any(fact.setup == delta.setup for fact in difference.facts):
                 yield delta.setup
-        yield from self._asking
-        yield from (need.setup for need in self.needs)
+        yield from (need.setup for need in (*self.needs, *difference.asked))
         for finding in (*difference.findings_new, *difference.findings_gone):
             if finding.setup is not None:
                 yield difference.identity.setups.get(finding.setup, finding.setup)
 
 
-def asked_otherwise(difference: Difference) -> tuple[list[str], set[str]]:
-    """What the studio asks of itself otherwise: needs of setups that both sides have, and acceptances; in sentences, and the setups."""
+def asked_otherwise(difference: Difference) -> list[str]:
+    """What the studio asks of itself otherwise, in sentences: needs of setups that both sides have (but those that fail), and acceptances."""
+    said = need_sentences([need for need in difference.asked if need.after is not False], difference.words)
     old, new = (plant.studio for plant in (difference.matched.before, difference.matched.after))
-    back = {after: before for before, after in difference.identity.setups.items()}
-    said: list[str] = []
-    setups: set[str] = set()
-    for name, setup in new.setup.items():
-        was = old.setup.get(back.get(name, name))
-        if was is None or was is setup:
-            continue
-        sides = [{(need.path, need.never, need.only) for need in each.need} for each in (was, setup)]
-        if sides[0] != sides[1]:
-            setups.add(name)
-            said.append(f"Needed paths of {difference.words.setup(name)}: {_more_and_fewer(*sides)}.")
     accepted = [{(one.rule, one.at, one.setup, one.until) for one in studio.accept} for studio in (old, new)]
     if accepted[0] != accepted[1]:
         said.append(f"Accepted findings: {_more_and_fewer(*accepted)}.")
-    return said, setups
+    return said
 
 
 def _more_and_fewer(before: set[Any], after: set[Any]) -> str:

@@ -89,6 +89,7 @@ def _drafted(difference: Difference) -> list[str]:
         *difference.guessed,
         *difference.cabling,
         *difference.equipment,
+        *need_sentences([need for need in difference.asked if need.after is not False], difference.words),
     ]
     rows = (f"{row.jacks}: {row.now}. Before: {row.was}." for row in difference.jacks)
     said = [*dict.fromkeys(words)] or [*rows, *difference.besides()]

@@ -7,6 +7,7 @@ from routecode.change.changes import Change
 from routecode.change.delta import Pair, Point, Rerouted, StateDelta
 from routecode.change.difference import Difference
 from routecode.change.matched import BEFORE, Matched
+from routecode.change.needs import NeedChange
 from routecode.change.patching import Patched
 from routecode.change.view import SeenFeed
 from routecode.ground.place import At
@@ -19,6 +20,7 @@ from routecode.show.documents import (
     DIFF,
     ENDS,
     FEED,
+    NEED,
     PATH,
     POINT,
     RENAMED,
@@ -27,6 +29,7 @@ from routecode.show.documents import (
     WAY,
 )
 from routecode.show.paths import finding_rows
+from routecode.studio.opened import Opened
 
 
 def difference_document(difference: Difference, only: str | None = None, *, one: bool = False) -> Row:
@@ -45,9 +48,36 @@ def difference_document(difference: Difference, only: str | None = None, *, one:
             "new": finding_rows(difference.findings_new, difference.new),
             "gone": finding_rows(difference.findings_gone, difference.old),
         },
+        _asked(difference, only, one),
         _beyond(verdict, difference, only, one),
         sorted(each.written.id or "" for each in verdict.awaited),
     )
+
+
+def _asked(difference: Difference, only: str | None, one: bool) -> Row:
+    """Needs that are new, and those that are gone."""
+    asked = [need for need in difference.asked if not one or need.setup == only]
+    new, gone = ([need for need in asked if need.gone is side] for side in (False, True))
+    return {
+        "new": _needs(new, difference.new, difference.matched),
+        "gone": _needs(gone, difference.old, difference.matched),
+    }
+
+
+def _needs(needs: Iterable[NeedChange], opened: Opened, matched: Matched) -> list[Row]:
+    found = [([matched.channel_name(step) for step in need.steps], need) for need in needs]
+    found.sort(key=lambda each: (each[1].setup, each[0], each[1].never, each[1].only))
+    return [
+        NEED.row(
+            need.setup,
+            path,
+            need.never,
+            need.only,
+            need.before if need.gone else need.after,
+            place(opened.spot(need.place)),
+        )
+        for path, need in found
+    ]
 
 
 def _beyond(verdict: Judged, difference: Difference, only: str | None, one: bool) -> list[Row]:

@@ -12,12 +12,14 @@ from routecode.change.difference import Difference
 from routecode.ground.finding import Mistake
 from routecode.show.allowed import AWAITED, EXCEEDED, PERMIT
 from routecode.show.difference_sections import (
+    ASKED,
     CUT,
     FAILING,
     HEADINGS,
     JACKS,
     MET,
     STATES,
+    UNASKED,
     Item,
     Scope,
     Section,
@@ -34,7 +36,19 @@ LIMIT = 65_000
 """What a report takes at most, in characters. Forges document 65,536 for a comment (a figure from memory); who posts it may add a mark."""
 _NEW_FINDINGS = "New findings"
 _KEPT = (
-    *(FAILING, EXCEEDED, PERMIT, HEADINGS[LOSS], HEADINGS[RISK], _NEW_FINDINGS, HEADINGS[GAIN], MET, STATES),
+    *(
+        FAILING,
+        EXCEEDED,
+        PERMIT,
+        HEADINGS[LOSS],
+        HEADINGS[RISK],
+        UNASKED,
+        _NEW_FINDINGS,
+        HEADINGS[GAIN],
+        MET,
+        ASKED,
+        STATES,
+    ),
     *(HEADINGS[NOTE], AWAITED),
 )
 """What is kept longest, first; other sections are lists to look things up in, and go before them."""

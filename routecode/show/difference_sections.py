@@ -24,6 +24,7 @@ from routecode.show.spoken import counted
 
 HEADINGS = {LOSS: "Lost", RISK: "At risk", GAIN: "Gained", NOTE: "To note"}
 FAILING, MET, JACKS, STATES = "Needs that now fail", "Needs that are met again", "By jack", "By setup"
+UNASKED, ASKED = "No longer asked for", "Newly asked for"
 CUT = "Of very many paths only the ends were compared, not the ways between them."
 
 
@@ -71,6 +72,8 @@ def result_text(difference: Difference) -> str:
         SAME_ENDS: "The wiring differs; all paths connect the same ends.",
         ENDS_CHANGED: "Paths connect other ends than before.",
     }[difference.result]
+    if difference.result == TEXT_ONLY and difference.asked:
+        words = "The wiring is the same; what setups ask for differs."
     count = difference.compared
     return f"{words} {count:,} of {counted(count, 'path')} compared."
 
@@ -78,7 +81,9 @@ def result_text(difference: Difference) -> str:
 def sections(difference: Difference, scope: Scope) -> Iterator[Section]:
     """All that is said, section by section; sections with nothing in them are left out."""
     needs = [need for need in difference.needs if not scope.one or need.setup == scope.setup]
+    asked = [need for need in difference.asked if not scope.one or need.setup == scope.setup]
     yield from _section(FAILING, _needs(difference, [need for need in needs if need.after is False]))
+    yield from _section(UNASKED, _needs(difference, [need for need in asked if need.gone]))
     yield from _permit(difference, scope)
     told = over_states(difference, scope)
     for harm in HARMS:
@@ -87,6 +92,7 @@ def sections(difference: Difference, scope: Scope) -> Iterator[Section]:
         guesses = map(Item, difference.guessed) if harm == RISK else ()
         yield from _section(HEADINGS[harm], [*items, *guesses])
     yield from _section(MET, _needs(difference, [need for need in needs if need.after is True]))
+    yield from _section(ASKED, _needs(difference, [need for need in asked if need.after is True]))
     yield from _section(STATES, map(Item, _by_setup(difference, scope)))
     if difference.jacks:
         yield Section(JACKS, (), tuple(difference.jacks))

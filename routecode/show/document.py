@@ -91,8 +91,12 @@ def refused(name: str, mistakes: Iterable[Mistake], opened: Opened | None) -> Ro
     if len(first) < len(found):
         text = f"{len(found):,} errors; the first {len(first):,} are listed."
         first.append(Mistake("more-errors", text, do="Correct these, then ask again."))
-    errors = [_error(mistake, opened) for mistake in first]
-    return refused_shape(Word()).row(f"routecode/{name}/1", False, errors)
+    return refused_shape(Word()).row(f"routecode/{name}/1", False, [_error(mistake, opened) for mistake in first])
+
+
+def mistake_rows(mistakes: Iterable[Mistake], opened: Opened | None) -> list[Row]:
+    """Mistakes as the contract has them, in the order of the text, the first MOST_LISTED."""
+    return [_error(mistake, opened) for mistake in in_order(first_of(list(mistakes), MOST_LISTED), opened)]
 
 
 def _error(mistake: Mistake, opened: Opened | None) -> Row:

@@ -1,4 +1,8 @@
-"""The JSON documents: the shape of each, declared once. They are filled in by the modules of their answers."""
+"""The shapes of the JSON documents about one revision or two, declared once. They are filled in by the modules of their answers.
+
+Shapes that need the words of `history` or `hands` have modules of their own, since every `check` loads this one; all documents are
+listed in `contracts`.
+"""
 
 from routecode.change.allowed import RULES as ALLOWED_RULES
 from routecode.ground.finding import Severity
@@ -208,6 +212,16 @@ BEYOND = Record(
     ),
     "What goes beyond what the studio allows to change.",
 )
+NEED = Record(
+    (
+        ("setup", Word("The setup that asks for it.")),
+        ("path", Several(Word(), "Its places in order.")),
+        ("never", Yes("It must not exist.")),
+        ("only", Yes("Nothing else may reach its end.")),
+        ("met", Yes("Whether it is met, on the side that asks for it.")),
+        ("place", ANYWHERE),
+    )
+)
 RENAMED = Record((("before", Word()), ("after", Word()), ("how", OneOf(("declared", "proved", "probable")))))
 DIFF = Document(
     "diff",
@@ -219,6 +233,13 @@ DIFF = Document(
         ("states", Several(STATE, "Unpatched, then every setup of either side.")),
         ("renamed", Several(RENAMED, "Names that read otherwise.")),
         ("findings", Record((("new", Several(FINDING)), ("gone", Several(FINDING))))),
+        (
+            "asked",
+            Record(
+                (("new", Several(NEED)), ("gone", Several(NEED))),
+                "Needs that only one side asks for, of setups that both sides have. Those are not wiring: `result` does not speak of them.",
+            ),
+        ),
         ("beyond", Several(BEYOND, "What goes beyond what is allowed.")),
         ("awaited", Several(Word(), "Ids of changes that are listed as allowed and are not there.", distinct=True)),
     ),
@@ -243,4 +264,28 @@ UNDO = Document(
     ),
 )
 
-DOCUMENTS = (CHECK, PATHS, TRACE, RULES, DIFF, UNDO)
+ROLLBACK_FILE = Record(
+    (("file", Word("The file, below the folder of the studio.")), ("becomes", OneOf(("changed", "new", "gone"))))
+)
+_MANY = Several(Word(), distinct=True)
+ROLLBACK = Document(
+    "rollback",
+    "What `routecode rollback --json` prints.",
+    (
+        ("head", Word("The full id of the commit that the studio was at.")),
+        ("to", Word("The full id of the commit it goes back to.")),
+        (
+            "only",
+            OrNull(Record((("bays", _MANY), ("units", _MANY), ("setups", _MANY), ("files", _MANY))), "null: all."),
+        ),
+        ("files", Several(ROLLBACK_FILE, "What happens to files; none: it is as it was already.")),
+        (
+            "difference",
+            OrNull(
+                Record(DIFF.fields[2:]), "As in `diff`: from what is to what would be. null: what is does not compile."
+            ),
+        ),
+        ("written", OrNull(Word(), "The full id of the new commit; null where nothing was written.")),
+        ("undo", OrNull(Word(), "The command that goes back again; null where nothing was written.")),
+    ),
+)

@@ -10,15 +10,13 @@ from routecode.show.allowed import EXCEEDED
 from routecode.show.diagnostic import Page
 from routecode.show.difference import drafted_message, section_lines
 from routecode.show.difference_document import difference_document
-from routecode.show.difference_sections import FAILING, HEADINGS, Item, Scope, Section, result_text, sections
+from routecode.show.difference_sections import FAILING, HEADINGS, UNASKED, Scope, Section, result_text, sections
 from routecode.show.document import Row
 from routecode.show.documents import ROLLBACK, ROLLBACK_FILE
 from routecode.show.escape import visible
 from routecode.show.measure import width, wrapped
-from routecode.show.rollback_needs import no_longer_asked
 from routecode.studio.opened import Opened
 
-UNASKED = "No longer asked for"
 _FIRST = (FAILING, UNASKED, EXCEEDED, HEADINGS["loss"], HEADINGS["risk"], "New findings")
 _TITLE = 72
 _SHOWN = 6
@@ -82,11 +80,7 @@ def rollback_text(told: Told, page: Page) -> str:
         )
         return "\n".join([*lines, "", *wrapped(text, page.width)]) + "\n"
     lines += ["", *(page.paint(line, "strong") for line in wrapped(result_text(difference), page.width))]
-    unasked = [Item(text) for text in no_longer_asked(told.now, told.after)]
-    more = [Section(UNASKED, tuple(unasked))] if unasked else []
-    for section in _risks_first(
-        [*more, *sections(difference, Scope(how="routecode diff --expand, once it is written,"))]
-    ):
+    for section in _risks_first(sections(difference, Scope(how="routecode diff --expand, once it is written,"))):
         heading, body = section_lines(section, difference, page)
         lines += ["", page.paint(heading, "strong"), *body]
     if difference.result not in (IDENTICAL, TEXT_ONLY):

@@ -4,8 +4,8 @@
 """
 
 from routecode.ground.canonical import canonical
+from routecode.show.contracts import DOCUMENTS
 from routecode.show.document import refused_shape
-from routecode.show.documents import DOCUMENTS
 from routecode.show.shape import Schema, Word
 
 _ERRORS: Schema = {

@@ -17,6 +17,7 @@ from routecode.change.difference import Difference
 from routecode.show.difference_document import difference_document
 from tests.change.any_edit import Files, called_otherwise, roughly_edited
 from tests.change.test_raw_sets import Raw, compare, marks
+from tests.change.wiring import asked
 from tests.reference import compiler
 from tests.reference.heavy import diff_disagreements
 from tests.reference.studios import mutate, random_studio
@@ -70,6 +71,7 @@ def test_read_backwards_the_raw_sets_and_the_kinds_are_mirrored(pair: Pairing, s
     assert (forward.result, forward.compared) == (backward.result, backward.compared)
     back = {(one.kind, one.after, one.before, one.how) for one in backward.renamed}
     assert {tuple(one) for one in forward.renamed} == back
+    assert asked(forward, back=False) == asked(backward, back=True)
     for one, other in zip(forward.states, backward.states, strict=True):
         if not forward.renamed:
             there, here = Raw(one, forward), Raw(other, backward)

@@ -1,5 +1,8 @@
 """A small studio to change: a hall box, two preamplifiers, a converter, two bays. Invented, like its names."""
 
+from collections import Counter
+from typing import Any
+
 from routecode.change.changes import Change
 from routecode.change.difference import Compared
 from routecode.circuit.circuit import Circuit, compile_studio
@@ -117,3 +120,16 @@ def changes(before: str, after: str, setup: str | None = None) -> tuple[Change, 
 def sentences(before: str, after: str, setup: str | None = None) -> list[str]:
     """Their sentences, as kind, sense and text."""
     return [f"{change.kind} {change.sense or '-'}: {change.sentence}" for change in changes(before, after, setup)]
+
+
+def asked(found: Compared, *, back: bool) -> Counter[tuple[Any, ...]]:
+    """Needs that only one side asks for, read forwards or `back`; without names, where some read otherwise on the other side."""
+    name = found.matched.channel_name
+    return Counter(
+        (
+            *(() if found.renamed else (need.setup, tuple(map(name, need.steps)))),
+            *(need.never, need.only, need.place),
+            *((need.after, need.before) if back else (need.before, need.after)),
+        )
+        for need in found.asked
+    )

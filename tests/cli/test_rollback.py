@@ -235,8 +235,9 @@ def test_what_nobody_would_ask_for_any_more_is_told_before_the_gains(mill: Path)
     write(mill, setups=SETUPS + need)
     record(mill, "needs")
     out = flat(back(mill, "last~1").out)
-    assert "Song no longer asks for the path from Talk microphone out to Tape machine in 1." in out
-    assert "Song no longer forbids a path from Wall box line 2 to Tape machine in 3." in out
+    assert "Song no longer asks that Talk microphone reaches Tape machine in 1." in out
+    assert "Song no longer forbids that Wall box line 2 reaches Tape machine in 3." in out
+    assert out.count("no longer asks") == 1
 
 
 def test_texts_that_are_laid_out_too_differently_are_not_put_together(mill: Path) -> None:

@@ -117,10 +117,10 @@ def test_nothing_compiles(machine: Path) -> None:
     told = ask("history", "--of", "live/line 1")
     assert (told.status, told.out) == (2, "")
     assert "more.toml:1" in told.err
-    refused = document(
-        ask("history", "--of", "live/line 1", "--json").out.replace("routecode/history/1", "routecode/story/1")
-    )
-    assert refused["ok"] is False
+    for words in (("--of", "live/line 1"), ("--of=live/line 1",)):
+        refused = document(ask("history", *words, "--json").out)
+        assert (refused["schema"], refused["ok"]) == ("routecode/story/1", False)
+    assert json.loads(ask("history", "--unit", "nothing", "--json").out)["schema"] == "routecode/history/1"
 
 
 # -- places that are not there ---------------------------------------------------------------------------------------------
@@ -138,6 +138,7 @@ def test_nothing_compiles(machine: Path) -> None:
         ("cmop", 'Did you mean "comp"?'),
         ("Preamp", 'Did you mean "pre"?'),
         ("M22", 'Did you mean "M2"?'),
+        ("voice", "It is a setup. What touched it: routecode history --setup voice"),
         ("rec/line 1 ch 2", 'Write "rec/line 1".'),
         ("nothing like it", 'Write "unit/port"'),
         ("\x1b[31m/\u202e", 'Write "unit/port"'),

@@ -117,7 +117,13 @@ def test_the_examples_story_is_told_in_one_line_each(mill: list[Item]) -> None:
     assert {"plate", "reverb"} <= set(called.units)
     assert not called.only_text
     needs = by_title["Radio drama needs the turntable the right way round"]
-    assert needs.said == ("Needed paths of Radio drama: 2 new.",)
+    assert needs.said == (
+        "Radio drama now asks that Turntable left reaches Recording computer madi in ch 19. "
+        "Way: Matching amplifier in left > Converter line 19.",
+        "Radio drama now asks that Turntable right reaches Recording computer madi in ch 20. "
+        "Way: Matching amplifier in right > Converter line 20.",
+    )
+    assert (needs.meaning, needs.only_text) == ("No path changed; 2 needs new.", False)
     assert needs.setups == ("drama",)
     comments = by_title["Comments: what the spreadsheet had no column for"]
     assert comments.only_text

@@ -106,14 +106,77 @@ def test_stopped_at_any_step(mill: Path, what: str) -> None:
     assert True in seen
 
 
-def test_what_a_killed_one_left_is_taken_back_and_told_by_record_too(mill: Path) -> None:
+def cut_short(mill: Path) -> None:
+    """A mixture of two states in the work tree, left by a rollback that was killed."""
     for which in range(12, 60, 2):
         stopped(mill, "SIGKILL", which)
         if (mill / ".git" / "routecode-rollback" / "note.json").exists() and wiring(mill) != LATER:
             break
     assert wiring(mill) not in (TEXTS, LATER)
     forget()
+
+
+def test_what_a_killed_one_left_is_taken_back_and_told_by_record_too(mill: Path) -> None:
+    cut_short(mill)
     ran = ask("record", "--in", str(mill), "x")
     assert "A rollback was stopped half way; it has been taken back." in " ".join(ran.err.split())
     assert "There is nothing to record." in " ".join(ran.out.split())
     assert wiring(mill) == LATER
+
+
+LOOKING = (
+    ("check",),
+    ("check", "--json"),
+    ("check", "--at", "staged"),
+    ("paths",),
+    ("diff",),
+    ("diff", "last~1"),
+    ("diff", "last..staged"),
+    ("draw",),
+    ("cables",),
+    ("parts",),
+    ("jobsheet", "last~1"),
+    ("review", "last"),
+    ("history", "--of", "nothing"),
+)
+
+
+def test_nothing_is_told_of_the_mixture_and_the_way_out_works(mill: Path) -> None:
+    cut_short(mill)
+    mixture = wiring(mill)
+    for words in LOOKING:
+        ran = ask(*words, "--in", str(mill))
+        said = " ".join((ran.out + ran.err).split())
+        assert ran.status == 2, words
+        assert "A rollback was stopped half way." in said, words
+        assert f"routecode rollback last --in {mill}" in "".join(said.split("\\n")).replace('\\"', '"'), words
+        assert wiring(mill) == mixture, words
+        forget()
+    assert ask("check", "--at", "last", "--in", str(mill)).status == 0
+    assert ask("diff", "last~1..last", "--in", str(mill)).status == 0
+    taken = ask("rollback", "last", "--in", str(mill))
+    assert (taken.status, wiring(mill)) == (0, LATER)
+    forget()
+    assert ask("check", "--in", str(mill)).status == 0
+
+
+def test_what_was_edited_since_is_told_and_kept(mill: Path) -> None:
+    cut_short(mill)
+    written = next(name for name, text in wiring(mill).items() if LATER.get(name) != text)
+    (mill / written).write_text("# mine\n", encoding="utf-8")
+    ran = ask("rollback", "last", "--in", str(mill))
+    assert f"Left as they are, since they were edited after it: {written}." in " ".join(ran.err.split())
+    assert (mill / written).read_text(encoding="utf-8") == "# mine\n"
+
+
+def test_a_folder_of_an_exchange_that_was_recorded_stands_in_no_ones_way(mill: Path) -> None:
+    """Killed after the commit: the files are whole, and the folder alone is left."""
+    cut_short(mill)
+    desk = mill / ".git" / "routecode-rollback"
+    for name in ("new", "rooms.toml", "more.toml", "studio.toml"):
+        git(mill, "checkout", "-q", "HEAD~1", "--", name) if name in TEXTS else git(mill, "rm", "-rqf", name)
+    git(mill, "commit", "-qm", "As the rollback would have")
+    assert desk.is_dir()
+    assert wiring(mill) == TEXTS
+    ran = ask("check", "--in", str(mill))
+    assert (ran.status, "rollback" in ran.out + ran.err) == (0, False)

@@ -14,8 +14,8 @@ from routecode.change.kinds import kinds
 from routecode.ground.finding import Mistake, Severity
 from routecode.rules.registry import RULES
 from routecode.show.check import Judged, check_document
+from routecode.show.contracts import DOCUMENTS
 from routecode.show.document import refused, written
-from routecode.show.documents import DOCUMENTS
 from routecode.show.paths import paths_document
 from routecode.show.rules import rule_page, rules_document
 from routecode.show.schemas import schemas

@@ -10,6 +10,7 @@ from attrs import define, frozen
 from routecode.change.delta import BOTH, StateDelta
 from routecode.change.difference import Difference
 from routecode.change.matched import AFTER, BEFORE
+from routecode.change.needs import NeedChange
 from routecode.change.view import View
 from routecode.ground.finding import Finding
 from routecode.ground.order import natural
@@ -146,13 +147,19 @@ class Teller:
             states = item.told.states
         elif item.needs:
             touched = self.toucher.needs(item.needs)
-            spots = (self.difference.new.spot(need.place) for need in item.needs)
-            stand = [(AFTER, spot) for spot in spots if spot is not None]
+            stand = [each for need in item.needs for each in self._stated(need)]
         elif item.listed is not None:
             touched = self.toucher.listed(item.listed)
         number = self.numbers.add(touched)
         where = tuple(self._place(side, spot) for side, spot in stand)
         return Sentence(item.text, number, where, tuple(map(self._sentence, item.below)), states)
+
+    def _stated(self, need: NeedChange) -> Iterator[tuple[str, Spot]]:
+        """Where a need is asked for: on the side before, where it is not any more."""
+        side = BEFORE if need.gone else AFTER
+        spot = self._opened(side).spot(need.place)
+        if spot is not None:
+            yield side, spot
 
     def _place(self, side: str, spot: Spot) -> Place:
         opened = self._opened(side)
