@@ -25,7 +25,7 @@ def say_and_run(python: Path, *arguments: str) -> None:
 
 
 def main() -> None:
-    """Set up, build, check, diff, draw."""
+    """Set up, build, check, tell, draw."""
     python = ensure()
     folder = Path(sys.argv[1]).resolve() if len(sys.argv) > 1 else ROOT / ".millrace"
     if len(sys.argv) == 1 and folder.exists():
@@ -38,9 +38,12 @@ def main() -> None:
     say_and_run(python, "check", "--in", where)
     say_and_run(python, "diff", "last~16..last~15", "--in", where)
     say_and_run(python, "diff", "last~6..last~5", "--in", where)
+    say_and_run(python, "history", "--limit", "6", "--in", where)
+    say_and_run(python, "jobsheet", "last~14..last~13", "--in", where)
     say_and_run(python, "draw", "last~17..last~16", "--in", where, "--force", "-o", ".pictures/reverb.svg")
     say_and_run(python, "draw", "--in", where, "--force", "-o", ".pictures/millrace.svg")
-    print(f"\nThe drawings are in {pictures}.")
+    say_and_run(python, "labels", "--in", where, "--force", "-o", ".pictures/labels.pdf")
+    print(f"\nThe drawings and the label strips are in {pictures}.")
 
 
 if __name__ == "__main__":

@@ -176,10 +176,9 @@ def _wanted(
 
 def _titles(folder: Path) -> dict[str, dict[str, str]]:
     """Sort -> id -> title, as the files are now; empty where they do not compile."""
-    from routecode.files.tree import read_worktree
     from routecode.studio.opened import Opened
 
-    studio = Opened(read_worktree(asked.root_of(folder)), asked.WORKTREE).studio
+    studio = Opened(asked.files_now(folder), asked.WORKTREE).studio
     tables = {sort: getattr(studio, sort) if studio is not None else {} for sort in ("room", "unit", "bay", "setup")}
     return {sort: {name: one.title or name for name, one in table.items()} for sort, table in tables.items()}
 
@@ -297,9 +296,8 @@ def _text(
 
 def _unrecorded(folder: Path, studio: Past) -> str:
     """Whether the files say something else now than the newest revision."""
-    from routecode.files.tree import read_worktree
 
-    now = read_worktree(asked.root_of(folder)).texts
+    now = asked.files_now(folder).texts
     if studio.is_newest(now) or asked.same_texts(now, studio.reader.files(studio.commits[0][1].id).texts):
         return ""
     where = "" if folder == Path() else f" --in {quoted(folder)}"
