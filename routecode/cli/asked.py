@@ -16,11 +16,11 @@ from routecode.files.tree import Files, find_root, read_worktree
 from routecode.ground.finding import Mistake
 from routecode.ground.nearest import did_you_mean
 from routecode.show.escape import visible
-from routecode.studio.opened import Opened
 
-if TYPE_CHECKING:  # git costs a tenth of a second to load, and the work tree needs none of it
+if TYPE_CHECKING:  # git is slow to load, and the work tree needs none of it; what is kept needs no compiler
     from routecode.circuit.circuit import Circuit
     from routecode.files.git import Commit, Repository
+    from routecode.studio.opened import Opened
 
 WORKTREE = "worktree"
 STAGED = "staged"
@@ -32,7 +32,7 @@ _LISTED = 3
 class Asked(NamedTuple):
     """A revision that compiles, with what a person calls it and the way from here to its folder."""
 
-    opened: Opened
+    opened: "Opened"
     called: str
     prefix: str
 
@@ -99,9 +99,9 @@ def one(folder: Path, text: str | None) -> Asked:
     return Asked(_opened_commit(folder, commit), called(commit), "")
 
 
-def worktree(folder: Path, like: Opened | None = None) -> Opened:
+def worktree(folder: Path, like: "Opened | None" = None) -> "Opened":
     """The files as they are now; with mistakes it is refused."""
-    return _fine(Opened(files_now(folder), WORKTREE, today(), like), prefix_of(folder))
+    return _fine(_made(files_now(folder), WORKTREE, like), prefix_of(folder))
 
 
 def files_now(folder: Path) -> Files:
@@ -124,20 +124,20 @@ def _no_mixture(folder: Path, root: Path) -> None:
     refuse_mixture(folder, root)
 
 
-def staged(folder: Path, like: Opened | None = None) -> Opened:
+def staged(folder: Path, like: "Opened | None" = None) -> "Opened":
     """The files as they are staged for the next commit; with mistakes it is refused."""
     _no_mixture(folder, root_of(folder))
-    return _fine(Opened(repository_of(folder).staged(), STAGED, today(), like), prefix_of(folder))
+    return _fine(_made(repository_of(folder).staged(), STAGED, like), prefix_of(folder))
 
 
-def revision(folder: Path, text: str) -> Opened:
+def revision(folder: Path, text: str) -> "Opened":
     """A recorded revision (commit, `last`, date, tag, number), or what is staged; with mistakes it is refused."""
     if text == STAGED:
         return staged(folder)
     return _opened_commit(folder, commit_of(folder, text))
 
 
-def both(folder: Path, text: str | None) -> tuple[Opened, Opened]:
+def both(folder: Path, text: str | None) -> "tuple[Opened, Opened]":
     """Before and after: `A..B`, `A` and the work tree, or the last commit and the work tree."""
     before, dots, after = (text or "last").partition("..")
     if after.startswith("."):
@@ -155,12 +155,12 @@ def both(folder: Path, text: str | None) -> tuple[Opened, Opened]:
     return first, _opened_commit(folder, commit_of(folder, after or "last"), first)
 
 
-def named(folder: Path, text: str, opened: Opened) -> str:
+def named(folder: Path, text: str, opened: "Opened") -> str:
     """A revision, opened, as a person is told of it."""
     return called_staged(folder, opened) if text == STAGED else called(commit_of(folder, text))
 
 
-def called_staged(folder: Path, opened: Opened) -> str:
+def called_staged(folder: Path, opened: "Opened") -> str:
     """What is staged, with the wiring files that are not in it as they are now."""
     now, then = files_now(folder).texts, opened.files.texts
     other = sorted(name for name in now.keys() | then.keys() if not _same(now.get(name), then.get(name)))
@@ -214,7 +214,7 @@ def called(commit: "Commit") -> str:
     return visible(f'{commit.id[:10]}, "{title}", {commit.when[:10]}')
 
 
-def checked_setup(opened: Opened, setup: str | None) -> str | None:
+def checked_setup(opened: "Opened", setup: str | None) -> str | None:
     """The setup that is asked for, if the studio has it."""
     setups = opened.circuit.setups if opened.circuit is not None else ()
     if setup is None or setup in setups:
@@ -223,22 +223,28 @@ def checked_setup(opened: Opened, setup: str | None) -> str | None:
     raise Refused(Mistake("unknown-setup", f"There is no setup {setup}.", do=did_you_mean(setup, setups) or known))
 
 
-def _opened_commit(folder: Path, commit: "Commit", like: Opened | None = None) -> Opened:
+def _opened_commit(folder: Path, commit: "Commit", like: "Opened | None" = None) -> "Opened":
     return _fine(_recorded(repository_of(folder), commit, like), "")
 
 
 @cache
-def _recorded(repository: "Repository", commit: "Commit", like: Opened | None = None) -> Opened:
-    return Opened(repository.read(commit, repository.studio), commit.id, today(), like)
+def _recorded(repository: "Repository", commit: "Commit", like: "Opened | None" = None) -> "Opened":
+    return _made(repository.read(commit, repository.studio), commit.id, like)
 
 
-def _fine(opened: Opened, prefix: str) -> Opened:
+def _made(files: Files, name: str, like: "Opened | None") -> "Opened":
+    from routecode.studio.opened import Opened
+
+    return Opened(files, name, today(), like)
+
+
+def _fine(opened: "Opened", prefix: str) -> "Opened":
     if opened.mistakes:
         raise Refused(*opened.mistakes, opened=opened, prefix=prefix)
     return opened
 
 
-def circuit_of(opened: Opened) -> "Circuit":
+def circuit_of(opened: "Opened") -> "Circuit":
     """The circuit of a revision that was not refused."""
     circuit = opened.circuit
     assert circuit is not None

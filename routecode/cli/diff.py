@@ -14,10 +14,10 @@ from routecode.cli.kept import Answer, answered, built_id
 from routecode.cli.quoted import quoted
 from routecode.cli.racks import racks
 from routecode.cli.say import page_of, say, sentences
-from routecode.studio.opened import Opened
 
 if TYPE_CHECKING:
     from routecode.change.difference import Difference
+    from routecode.studio.opened import Opened
 
 
 @click.command("diff")
@@ -188,7 +188,7 @@ def _names(folder: Path, between: str | None, difference: "Difference") -> tuple
     return first, asked.named(folder, names[2] or "last", difference.new) if names[1] else _now(folder, difference.new)
 
 
-def _known(opened: Opened, setup: str) -> bool:
+def _known(opened: "Opened", setup: str) -> bool:
     return opened.circuit is not None and setup in opened.circuit.setups
 
 
@@ -218,7 +218,7 @@ def _nothing(folder: Path) -> str:
     return f"{sentences(f'Nothing changed since {asked.called(commit)}.')}{see}\n"
 
 
-def _now(folder: Path, opened: Opened) -> str:
+def _now(folder: Path, opened: "Opened") -> str:
     """The work tree, with the files that no commit knows yet."""
     repository = asked.repository_of(folder)
     recorded = repository.read(asked.commit_of(folder, "last"), repository.studio).texts

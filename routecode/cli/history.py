@@ -1,6 +1,7 @@
 """`routecode history`: every change to the wiring, newest first, as text, Markdown, JSON, or one page for a browser."""
 
 import sys
+import time
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from itertools import islice
 from pathlib import Path
@@ -110,13 +111,13 @@ def command(
         from routecode.cli.life import may_write
 
         may_write(asked_for.page, asked_for.force)
-    wanted = _wanted(folder, names, since, until, losses)
     repository = asked.repository_of(folder)
     with repository.walking() as reader, open_kept(repository.top) as kept:
         past = Past(reader, repository, kept)
-        question = _question(folder, past, wanted.wanted, asked_for)
+        question = None if any(names.values()) else _question(folder, past, (since, until, losses), asked_for)
         if _told_before(folder, past, question):
             return 0
+        wanted = _wanted(folder, names, since, until, losses)
         if not past.commits:
             raise Refused(_nothing(folder))
         items = _found(past, wanted, asked_for.limit)
@@ -223,11 +224,12 @@ def _check_names(items: Iterable["Item"], asked_for: _Asked) -> None:
 # -- the answer ----------------------------------------------------------------------------------------------------------
 
 
-def _question(folder: Path, past: Past, wanted: "Wanted", flags: Flags) -> str | None:
-    """What the text is kept under; None where it follows names of today, or is no text."""
-    if not flags.as_text or any(wanted.names.values()):
+def _question(folder: Path, past: Past, filters: tuple[str | None, str | None, bool], flags: Flags) -> str | None:
+    """What the text is kept under; None where it is no text. A day is one of the zone that this machine is set to."""
+    if not flags.as_text:
         return None
-    out, asking = sys.stdout, (str(wanted.since), str(wanted.until), wanted.losses, flags.limit, flags.unfold)
+    zone = (*time.tzname, time.timezone, time.altzone)
+    out, asking = sys.stdout, (*filters, *zone, flags.limit, flags.unfold)
     return past.question(str(folder), *asking, width_of(out), paint_of(out) is plain)
 
 

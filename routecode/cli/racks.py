@@ -1,6 +1,7 @@
 """What `check` and `diff` say of the racks where a revision is marked as built; for a studio that marks none it costs a look at a few files."""
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from routecode.cli import asked
 from routecode.cli.failure import Refused
@@ -8,13 +9,15 @@ from routecode.cli.quoted import quoted
 from routecode.cli.say import sentences
 from routecode.files.built import may_be_marked
 from routecode.ground.finding import Mistake
-from routecode.studio.opened import Opened
+
+if TYPE_CHECKING:
+    from routecode.studio.opened import Opened
 
 _NOW = {None: "built", asked.STAGED: "built..staged", "last": "built..last"}
 """How each state that may be newer than the racks is compared with them."""
 
 
-def racks(folder: Path, opened: Opened, text: str | None) -> str:
+def racks(folder: Path, opened: "Opened", text: str | None) -> str:
     """One sentence and the command that tells more, with line ends; empty where nothing is marked, or nothing is to be done.
 
     `text`: how the revision was asked for, None being the work tree.
@@ -29,8 +32,9 @@ def racks(folder: Path, opened: Opened, text: str | None) -> str:
     return f"{sentences(told)}To see it: routecode diff {_NOW[text]}{where}\n" if told else ""
 
 
-def _told(folder: Path, opened: Opened) -> str:
+def _told(folder: Path, opened: "Opened") -> str:
     from routecode.files.git.built import built
+    from routecode.studio.opened import Opened
 
     repository = asked.repository_of(folder)
     found = built(repository.top)

@@ -4,14 +4,16 @@ import io
 import os
 import shutil
 import sys
-from typing import TextIO
+from typing import TYPE_CHECKING, TextIO
 
 import click
 
-from routecode.show.diagnostic import Page
 from routecode.show.measure import wrapped
 from routecode.show.paint import Paint, plain
-from routecode.studio.opened import Opened
+
+if TYPE_CHECKING:
+    from routecode.show.diagnostic import Page
+    from routecode.studio.opened import Opened
 
 _WIDEST = 80
 _NARROWEST = 40
@@ -80,6 +82,8 @@ def _styled(text: str, role: str) -> str:
     return click.style(text, **_STYLES[role])  # type: ignore[arg-type]  # a table of keyword arguments
 
 
-def page_of(opened: Opened | None, stream: TextIO, prefix: str) -> Page:
+def page_of(opened: "Opened | None", stream: TextIO, prefix: str) -> "Page":
     """How to show mistakes and findings on a stream."""
+    from routecode.show.diagnostic import Page
+
     return Page(opened, width_of(stream), paint_of(stream), prefix)

@@ -12,7 +12,8 @@ from typing import Any
 
 import pytest
 
-from routecode.files.edit_tree import DESK, Last, Recovered, Step, exchange, recover
+from routecode.files.edit_tree import Last, Recovered, Step, exchange, recover
+from routecode.files.git_folder import DESK
 from routecode.ground.finding import Mistake
 
 OLD = {"a.toml": b"old a", "sub/b.toml": b"old b", "gone/c.toml": b"old c"}
