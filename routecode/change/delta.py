@@ -17,7 +17,8 @@ from routecode.change.region import Seeing, region_of
 from routecode.change.view import SeenFeed, View
 from routecode.circuit.circuit import Circuit
 from routecode.circuit.nets import Net
-from routecode.circuit.parts import PlacedUnit
+from routecode.circuit.parts import Kit, PlacedUnit
+from routecode.circuit.plant import EITHER
 
 BOTH, ADDED, REMOVED = "both", "added", "removed"
 
@@ -61,7 +62,7 @@ class StateDelta:
     points_gained: tuple[Point, ...] = ()
     points_lost: tuple[Point, ...] = ()
     touched: frozenset[int] = frozenset()
-    """Channels of the units whose insides may stand otherwise; empty where no fact of this state differs."""
+    """Channels whose insides may stand otherwise; empty where no fact of this state differs at a unit."""
     cut: bool = False
     """Whether there were too many paths to look at the way of each; set when the changes are worked out."""
 
@@ -165,12 +166,22 @@ class Measure:
         after.narrow(seeing[1].flow(region))
 
     def _channels_touched(self, setup: str | None) -> frozenset[int]:
-        """All channels of the units that a differing fact of this state touches."""
+        """The channels of the units that a differing fact of this state touches: all of them where an inside may stand otherwise.
+
+        What is joined to a port opens and closes nothing in a unit whose insides are always closed and lead one way.
+        """
+        facts = [fact for fact in self.facts if fact.setup in (None, setup)]
+        nodes = {node for fact in facts for node in fact.nodes}
+        described = {node for fact in facts if fact.kind not in _JOINTS for node in fact.nodes}
         found: set[int] = set()
         for side, unit in self._units_touched(setup):
-            plant = self.matched.plant(side)
+            plant, shared = self.matched.plant(side), self.matched.shared_node
+            whole = not _is_steady(unit.kit) or any(shared(side, node) in described for node in unit)
             found.update(
-                self.matched.shared_channel(side, channel) for node in unit for channel in plant.channels_of(node)
+                self.matched.shared_channel(side, channel)
+                for node in unit
+                if whole or shared(side, node) in nodes
+                for channel in plant.channels_of(node)
             )
         return frozenset(found)
 
@@ -268,6 +279,15 @@ class Measure:
             sides.append({self._point(side, own) for own in owns if own in self.matched.plant(side).wire_at})
         before, after = sides
         return tuple(sorted(before - after)), tuple(sorted(after - before))
+
+
+_JOINTS = ("cable", "normal", "mult", "cord", "plug")
+"""Kinds of facts that say what is joined, and nothing of a unit itself."""
+
+
+def _is_steady(kit: Kit) -> bool:
+    """Whether no inside of a kit depends on what is joined to its ports."""
+    return not kit.bonded and EITHER not in kit.directions and not any(branch.conditional for branch in kit.branches)
 
 
 def found_nets(view: View, nodes: Iterable[int]) -> list[Net]:

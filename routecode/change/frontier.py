@@ -34,6 +34,31 @@ class Break(NamedTuple):
         return bool(self.edge[0] % 2)
 
 
+class _Less:
+    """The graph of one side without the edges that the other lacks. It knows nothing of who asks, so that nothing holds itself."""
+
+    def __init__(self, has: View, lacks: View) -> None:
+        self._has = has
+        self._lacks = lacks
+        self._gone: dict[int, tuple[int, ...]] = {}
+
+    def gone(self, vertex: int) -> tuple[int, ...]:
+        """The vertices it leads to on the one side only."""
+        found = self._gone.get(vertex)
+        if found is None:
+            kept = set(self._lacks.down(vertex))
+            found = self._gone[vertex] = tuple(
+                sorted(other for other in set(self._has.down(vertex)) if other not in kept)
+            )
+        return found
+
+    def below(self, vertex: int) -> list[int]:
+        """The vertices it leads to on both sides."""
+        missing = self.gone(vertex)
+        below = self._has.down(vertex)
+        return [other for other in below if other not in missing] if missing else below
+
+
 class Frontier:
     """Finds the breaks of the paths of one side against the other; keeps what it has worked out."""
 
@@ -43,9 +68,9 @@ class Frontier:
         self._down = Closures(has.down)
         self._up = Closures(has.up)
         self._other = Closures(lacks.down)
-        self._kept = Closures(self._kept_below)
+        self._less = _Less(has, lacks)
+        self._kept = Closures(self._less.below)
         self._wires: dict[int, tuple[int, ...]] = {}
-        self._gone: dict[int, tuple[int, ...]] = {}
         self._rims: dict[int, tuple[Edge, ...]] = {}
         self._breaks: dict[Edge, Break] = {}
 
@@ -108,18 +133,7 @@ class Frontier:
 
     def gone(self, vertex: int) -> tuple[int, ...]:
         """The vertices it leads to on the one side only."""
-        found = self._gone.get(vertex)
-        if found is None:
-            kept = set(self.lacks.down(vertex))
-            found = self._gone[vertex] = tuple(
-                sorted(other for other in set(self.has.down(vertex)) if other not in kept)
-            )
-        return found
-
-    def _kept_below(self, vertex: int) -> list[int]:
-        missing = self.gone(vertex)
-        below = self.has.down(vertex)
-        return [other for other in below if other not in missing] if missing else below
+        return self._less.gone(vertex)
 
     def _rim(self, source: int) -> tuple[Edge, ...]:
         """The first edges below a source that are not on the other side, whichever way they lead."""

@@ -62,7 +62,8 @@ class _Again:
         else:
             self.plant.passive = self.base.passive
         SetupMaker(self.plant, self.problems).make()
-        return Edited(*wires, *normals, frozenset(units))
+        remade = {bay for bay in bays if _made_of_words(self.base.bays[bay]) != _made_of_words(self.plant.bays[bay])}
+        return Edited(*_wires_otherwise(*wires), *_normals_otherwise(*normals, remade), frozenset(units))
 
     # -- units ----------------------------------------------------------------------------------------------------------
 
@@ -208,6 +209,37 @@ class _Restating(CableMaker):
             super().again(wire, said, cable, number, split, from_b=from_b)
 
 
+def _wires_otherwise(gone: list[Wire], come: list[Wire]) -> tuple[list[Wire], list[Wire]]:
+    """Cables taken out and put in, without those of which both say the same: most of a bay that is stated again."""
+    old = {(wire.a, wire.b): wire for wire in gone}
+    alike = set()
+    for wire in come:
+        ends = (wire.a, wire.b)
+        other = old.get(ends)
+        if other is not None and wire.key == other.key and wire.details == other.details:
+            alike.add(ends)
+    return [one for one in gone if (one.a, one.b) not in alike], [one for one in come if (one.a, one.b) not in alike]
+
+
+def _normals_otherwise(
+    gone: list[NormalJoint], come: list[NormalJoint], bays: set[str]
+) -> tuple[list[NormalJoint], list[NormalJoint]]:
+    """The same of normals; those of `bays` that make something else of the same words are all otherwise."""
+    sides: list[dict[tuple[int, int], list[object]]] = []
+    for listed in (gone, come):
+        by_pair: dict[tuple[int, int], list[object]] = {}
+        for normal in listed:
+            said = id(normal) if normal.bay in bays else normal[:_WHO_SAYS]
+            by_pair.setdefault(normal[:2], []).append(said)
+        sides.append(by_pair)
+    old, new = sides
+    alike = {places for places, said in old.items() if new.get(places) == said}
+    return [one for one in gone if one[:2] not in alike], [one for one in come if one[:2] not in alike]
+
+
+_WHO_SAYS = NormalJoint._fields.index("table")
+
+
 def _with_numbers_of(base: Plant, studio: Studio) -> Plant:
     """An empty plant with the numbers of another."""
     plant = Plant(studio, family_names=list(base.family_names), ports=base.ports, hubs=base.hubs)
@@ -215,6 +247,11 @@ def _with_numbers_of(base: Plant, studio: Studio) -> Plant:
     plant.first_channel, plant.hub_jacks = base.first_channel, base.hub_jacks
     plant._unit_starts, plant._bay_starts = base._unit_starts, base._bay_starts
     return plant
+
+
+def _made_of_words(bay: PlacedBay) -> tuple[bool, str]:
+    """What decides what the word of a normal means in a bay."""
+    return bay.plugs, bay.destination_row
 
 
 def _has_own(unit: Unit) -> bool:

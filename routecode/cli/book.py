@@ -8,7 +8,7 @@ import click
 from routecode.cli import asked, options
 from routecode.cli.failure import Refused
 from routecode.cli.quoted import quoted
-from routecode.cli.say import say, sentences, tell
+from routecode.cli.say import sentences, tell
 from routecode.ground.finding import Mistake
 from routecode.show.escape import visible
 
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     "--output",
     type=click.Path(path_type=Path, dir_okay=False),
     default=Path("book.pdf"),
-    help="The file. Without it: book.pdf in the current folder.",
+    help="The file. Without it: book.pdf in the current folder; - is stdout.",
 )
 @click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True, help="The paper.")
 @click.option(
@@ -42,22 +42,23 @@ def command(revision: str | None, folder: Path, output: Path, paper: str, dot: s
     REVISION: as it was recorded (a commit, `last`, a date, a tag, a number). Without it: the files as they are now. The revision
     stands on every page. What is too large for a page is drawn in parts, and what is left out is said.
     """
-    from routecode.cli.paper_file import may_put, put
+    from routecode.cli.paper_file import deliver, may_put
     from routecode.show.paper.pen import is_ours
 
     _checked(revision, output)
     may_put(output, force, is_ours)
     made = _bound(asked.one(folder, revision), folder, revision, dot, paper)
-    put(output, made.made.data, force, is_ours)
-    say(f"{output}\n")
+    deliver({output: made.made.data}, force, is_ours)
     _tell(made)
 
 
 def _checked(revision: str | None, output: Path) -> None:
+    from routecode.cli.paper_file import STDOUT
+
     if revision is not None and ".." in revision:
         do = f"Name one; what differs between two: routecode review {quoted(revision)}"
         raise Refused(Mistake("one-revision", "A book is of one revision, not of two.", do=do))
-    if output.suffix.lower() != ".pdf":
+    if output != STDOUT and output.suffix.lower() != ".pdf":
         text = f'The book is a PDF; the name "{output.name}" says otherwise.'
         raise Refused(Mistake("unknown-format", text, do=f"Write -o {quoted(str(output.with_suffix('.pdf')))}"))
 

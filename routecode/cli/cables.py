@@ -25,6 +25,7 @@ def command(
     revision: str | None,
     folder: Path,
     looms: bool,
+    outputs: tuple[Path, ...],
     csv: Path | None,
     xlsx: Path | None,
     html: Path | None,
@@ -41,7 +42,7 @@ def command(
     from routecode.hands.cables import schedule
     from routecode.show.schedule_sheets import CAUTIONS, book_of
 
-    files = wanted(paper, force, as_json, csv=csv, xlsx=xlsx, html=html, pdf=pdf)
+    files = wanted(paper, force, as_json, outputs, csv=csv, xlsx=xlsx, html=html, pdf=pdf)
     if revision is not None and ".." in revision:
         do = f"Name one; what differs: routecode diff {quoted(revision)}; what it needs: routecode parts {quoted(revision)}"
         raise Refused(Mistake("one-revision", "A cable schedule is of one revision, not of two.", do=do))

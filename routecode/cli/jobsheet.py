@@ -2,7 +2,7 @@
 
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
@@ -10,12 +10,23 @@ from routecode.cli import asked, options
 from routecode.cli.failure import Refused
 from routecode.cli.quoted import quoted
 from routecode.cli.results import NAME as RESULTS
-from routecode.cli.say import say, sentences, width_of
+from routecode.cli.say import say, sentences, tell, width_of
 from routecode.ground.finding import Mistake
+from routecode.show.escape import visible
 from routecode.studio.opened import Opened
 
 if TYPE_CHECKING:
     from routecode.hands.job import Job
+    from routecode.show.jobsheet import Sheet
+
+
+class Papers(NamedTuple):
+    """The files asked for, the paper of the PDF, whether files of others may be replaced."""
+
+    html: Path | None
+    pdf: Path | None
+    paper: str
+    force: bool
 
 
 @click.command("jobsheet")
@@ -31,6 +42,14 @@ if TYPE_CHECKING:
 @click.option(
     "--html", type=click.Path(path_type=Path, dir_okay=False), help="Write one page to be printed. Needs nothing else."
 )
+@click.option(
+    "--pdf",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="Write it on paper, with boxes to tick and room to write; with --tests the test sheet alone.",
+)
+@click.option(
+    "--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True, help="The paper of the PDF."
+)
 @click.option("--force", is_flag=True, help="Replace a file that was not written by this command.")
 @options.no_guess
 @click.option("--markdown", is_flag=True, help="Print Markdown, with boxes to tick.")
@@ -41,6 +60,8 @@ def command(
     tests_only: bool,
     results: bool,
     html: Path | None,
+    pdf: Path | None,
+    paper: str,
     force: bool,
     guessing: bool,
     markdown: bool,
@@ -54,10 +75,12 @@ def command(
     from routecode.change.difference import Difference
     from routecode.hands.job import job
 
-    if sum(map(bool, (results, html, markdown, as_json))) > 1:
-        raise click.UsageError("Choose one of --write-results, --html, --markdown and --json.")
-    if force and html is None:
-        raise click.UsageError("--force goes with --html FILE.")
+    if sum(map(bool, (results, html or pdf, markdown, as_json))) > 1:
+        raise click.UsageError("Choose one of --write-results, --html or --pdf, --markdown and --json.")
+    if force and html is None and pdf is None:
+        raise click.UsageError("--force goes with --html FILE or --pdf FILE.")
+    files = Papers(html, pdf, paper, force)
+    _may_write(files)
     before, after = asked.both(folder, between)
     made = job(Difference(before, after, guessing=guessing))
     if as_json:
@@ -68,34 +91,26 @@ def command(
     elif results:
         _write_results(folder, made)
     else:
-        _sheet(folder, between, made, (before, after), (tests_only, html, force, markdown))
+        whole = _sheet(folder, between, made, (before, after), tests_only)
+        if html is not None or pdf is not None:
+            _write(whole, files, after.name, _day(folder, after))
+        elif markdown:
+            from routecode.show.jobsheet_markdown import jobsheet_markdown
+
+            say(jobsheet_markdown(whole))
+        else:
+            from routecode.show.jobsheet import jobsheet_text
+
+            say(jobsheet_text(whole, width_of(sys.stdout)))
 
 
-def _sheet(
-    folder: Path,
-    between: str | None,
-    made: "Job",
-    sides: tuple[Opened, Opened],
-    how: tuple[bool, Path | None, bool, bool],
-) -> None:
+def _sheet(folder: Path, between: str | None, made: "Job", sides: tuple[Opened, Opened], tests_only: bool) -> "Sheet":
     from routecode.cli.draw import called_side
-    from routecode.show.jobsheet import Named, jobsheet_text, sheet
+    from routecode.show.jobsheet import Named, sheet
 
-    tests_only, html, force, markdown = how
-    named = Named(
-        called_side(folder, sides[0]), called_side(folder, sides[1]), _back(folder, between), _asked(folder, between)
-    )
-    whole = sheet(made, named, tests_only=tests_only)
-    if html is not None:
-        from routecode.show.jobsheet_page import jobsheet_page
-
-        _write_page(html, jobsheet_page(whole), force)
-    elif markdown:
-        from routecode.show.jobsheet_markdown import jobsheet_markdown
-
-        say(jobsheet_markdown(whole))
-    else:
-        say(jobsheet_text(whole, width_of(sys.stdout)))
+    before, after = (called_side(folder, side) for side in sides)
+    named = Named(before, after, _back(folder, between), _asked(folder, between))
+    return sheet(made, named, tests_only=tests_only)
 
 
 def _back(folder: Path, between: str | None) -> str:
@@ -113,25 +128,56 @@ def _asked(folder: Path, between: str | None) -> str:
     return f"routecode jobsheet {' '.join(map(quoted, words))}"
 
 
-def _write_page(path: Path, page: str, force: bool) -> None:
-    from routecode.files.write import write_file
+def _day(folder: Path, after: Opened) -> str:
+    """The day of the after side; empty for the files as they are now."""
+    if after.name in (asked.WORKTREE, asked.STAGED):
+        return ""
+    return asked.commit_of(folder, after.name).when[:10]
+
+
+def _may_write(files: Papers) -> None:
+    """Refuse names that hold what is not ours, before anything is computed."""
+    from routecode.cli.paper_file import may_put
     from routecode.show.jobsheet_page import is_ours
 
-    try:
-        with path.open("rb") as file:
-            ours = is_ours(file.read(4096))
-    except FileNotFoundError:
-        ours = True
-    except OSError as error:
-        text = f'The file "{path}" cannot be read: {error.strerror or error}.'
-        raise Refused(Mistake("file-unreadable", text, do="Choose another name.")) from error
-    if not ours and not force:
-        text = f'There is a file "{path}" that this command did not write.'
-        raise Refused(Mistake("file-exists", text, do="Choose another name, or say --force."))
-    problem = write_file(path, page.encode(), overwrite=True)
+    if files.html is not None and files.pdf is not None and files.html.absolute() == files.pdf.absolute():
+        raise click.UsageError("Both files have the same name.")
+    if files.html is not None:
+        may_put(files.html, files.force, is_ours)
+    if files.pdf is not None:
+        from routecode.show.paper.pen import is_ours as is_paper
+
+        may_put(files.pdf, files.force, is_paper)
+
+
+def _write(whole: "Sheet", files: Papers, revision: str, day: str) -> None:
+    """Write the page, the PDF, or both; say their names."""
+    from routecode.files.write import write_files
+    from routecode.show.jobsheet_page import jobsheet_page
+
+    data: dict[Path, bytes] = {}
+    if files.html is not None:
+        data[files.html] = jobsheet_page(whole).encode()
+    if files.pdf is not None:
+        data[files.pdf] = _paper(whole, files.paper, revision, day)
+    problem = write_files(data)
     if problem is not None:
         raise Refused(problem)
-    say(f"{path}\n")
+    say("".join(f"{path}\n" for path in data))
+
+
+def _paper(whole: "Sheet", paper: str, revision: str, day: str) -> bytes:
+    try:
+        from routecode.show.jobsheet_paper import jobsheet_paper
+        from routecode.show.paper.sheets import lacking_findings
+
+        made = jobsheet_paper(whole, revision, day, paper)
+    except ImportError as error:
+        text = f"PDF files need a package that is not installed: {error.name}."
+        raise Refused(Mistake("package-missing", text, do="pip install reportlab")) from error
+    for note in lacking_findings(made.lacking):
+        tell(sentences(visible(f"{note.text} {note.do}")))
+    return made.data
 
 
 def _write_results(folder: Path, made: "Job") -> None:

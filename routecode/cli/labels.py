@@ -7,8 +7,11 @@ from typing import TYPE_CHECKING, NamedTuple
 import click
 
 from routecode.cli import asked, options
+from routecode.cli.between import is_range, sides
 from routecode.cli.draw import called_side, title_of
 from routecode.cli.failure import Refused
+from routecode.cli.paper_file import STDOUT, deliver
+from routecode.cli.quoted import quoted
 from routecode.cli.say import say, sentences, tell
 from routecode.ground.finding import Mistake
 from routecode.show.escape import visible
@@ -21,6 +24,16 @@ if TYPE_CHECKING:
 _FORMATS = ("pdf", "svg")
 _LEAST_RULER, _MOST_RULER = 90.0, 110.0
 _LEAST_TYPE, _MOST_TYPE = 3.0, 14.0
+_MOST_TOLD = 8
+"""Of texts with signs that the fonts lack; the rest is a count."""
+
+
+def _number(value: str | float) -> float:
+    """A number, with a point or a comma, as rulers are read."""
+    try:
+        return float(str(value).replace(",", "."))
+    except ValueError:
+        raise click.BadParameter(f'"{value}" is not a number.') from None
 
 
 class _Sides(NamedTuple):
@@ -36,7 +49,8 @@ class _Sides(NamedTuple):
     "-o",
     "--output",
     type=click.Path(path_type=Path, dir_okay=False),
-    help="The file. Without it: labels.pdf in the current folder. SVG has one file a sheet: NAME-1.svg, NAME-2.svg, ...",
+    help="The file; - is stdout. Without it: labels.pdf (flags.pdf for --flags) in the current folder. SVG has one file a sheet: "
+    "NAME-1.svg, NAME-2.svg, ...",
 )
 @click.option(
     "--format", "form", type=click.Choice(_FORMATS), help="The format. Without it: by the name of the file, else PDF."
@@ -50,7 +64,7 @@ class _Sides(NamedTuple):
     "--ruler-measured",
     "measured",
     metavar="MM",
-    type=float,
+    type=_number,
     default=100.0,
     help="What the ruler of 100 mm measures on paper, as in 99.4: all lengths are corrected by it.",
 )
@@ -58,14 +72,14 @@ class _Sides(NamedTuple):
     "--smallest",
     "least",
     metavar="POINTS",
-    type=float,
+    type=_number,
     default=5.0,
     show_default=True,
     help="The smallest type; labels for which it is too large are shortened.",
 )
 @options.no_guess
 @options.as_json
-@click.option("--force", is_flag=True, help="Replace a file that was not written by this command.")
+@click.option("--force", is_flag=True, help="Replace a file that was not written by this program.")
 def command(
     what: str | None,
     folder: Path,
@@ -84,11 +98,14 @@ def command(
 ) -> None:
     """Make label strips for the bays, or flags for the cables, at true scale.
 
-    For A..B only those pieces of strips, and those flags, that read otherwise in B than in A. Where the columns stand is said in
-    the wiring: pitch_mm, start_mm, gaps, strip_mm. With --json the labels are printed, and written only where -o is given.
+    For A..B only those pieces of strips, and those flags, that read otherwise in B than in A; A..worktree is to the files as they
+    are now. Where the columns stand is said in the wiring: pitch_mm, start_mm, gaps, strip_mm. With --json the labels are printed,
+    and written only where -o is given.
     """
     from routecode.show.labels import Wanted, labels_of
 
+    if as_json and output == STDOUT:
+        raise click.UsageError("Choose one of --json and -o -.")
     form = _form(form, output)
     _checked(measured, least)
     if flags and (rear or bays or each):
@@ -113,13 +130,16 @@ def command(
 
 
 def _form(form: str | None, output: Path | None) -> str:
-    if form is not None:
-        return form
-    ending = output.suffix.lower().lstrip(".") if output is not None else _FORMATS[0]
-    if output is not None and ending not in _FORMATS:
+    if output is None or output == STDOUT:
+        return form or _FORMATS[0]
+    ending = output.suffix.lower().lstrip(".")
+    if form is not None and ending in _FORMATS and ending != form:
+        text = f'The name "{output.name}" says another format than --format {form}.'
+        raise Refused(Mistake("unknown-format", text, do=f"Write -o {quoted(str(output.with_suffix(f'.{form}')))}"))
+    if form is None and ending not in _FORMATS:
         text = f'The name "{output.name}" does not say which format.'
         raise Refused(Mistake("unknown-format", text, do="End it with .pdf or .svg; or say --format."))
-    return ending
+    return form or ending
 
 
 def _checked(measured: float, least: float) -> None:
@@ -133,8 +153,8 @@ def _checked(measured: float, least: float) -> None:
 
 
 def _sides(folder: Path, what: str | None) -> _Sides:
-    if what is not None and ".." in what:
-        before, after = asked.both(folder, what)
+    if what is not None and is_range(what):
+        before, after = sides(folder, what)
         old, new = called_side(folder, before), called_side(folder, after)
         return _Sides(before, after, f"{new}; only what differs from {old}")
     found = asked.one(folder, what)
@@ -168,11 +188,10 @@ def _print(made: "Sheets", sides: _Sides) -> None:
 
 def _write(made: "Sheets", sides: _Sides, output: Path, form: str, force: bool, *, quiet: bool) -> None:
     """Write the sheets and tell of them; `quiet`: stdout belongs to a document."""
-    from routecode.cli.paper_file import put_all
     from routecode.show.labels_paint import is_ours, pdf, svg
     from routecode.show.paper.sheets import lacking_findings
 
-    out = tell if quiet else say
+    out = tell if quiet or output == STDOUT else say
     if not made.pages:
         out(f"{'No label differs' if sides.before else 'There is nothing to print'}; no file is written.\n")
         _tell(made.notes)
@@ -181,13 +200,17 @@ def _write(made: "Sheets", sides: _Sides, output: Path, form: str, force: bool, 
     notes = list(made.notes)
     if form == "svg":
         texts = [svg(page, title).encode() for page in made.pages]
+        if output == STDOUT and len(texts) > 1:
+            text = f"These are {len(texts)} sheets, and SVG has one file a sheet: they do not go to stdout."
+            raise Refused(Mistake("one-on-stdout", text, do="Name a file with -o, or say --format pdf."))
         files = dict(zip(_named(output, len(texts)), texts, strict=True))
     else:
         drawn = pdf(made.pages, title, f"{sides.called} {sides.after.name}")
         files = {output: drawn.data}
-        notes += [f"{finding.text} {finding.do}" for finding in lacking_findings(drawn.lacking)]
-    put_all(files, force, is_ours)
-    out("".join(f"{path}\n" for path in files))
+        lacking = lacking_findings(made.on_labels(drawn.lacking))
+        notes += [f"{finding.text} {finding.do}" for finding in lacking[:_MOST_TOLD]]
+        notes += [f"And so on {len(lacking) - _MOST_TOLD} more labels."] if len(lacking) > _MOST_TOLD else []
+    deliver(files, force, is_ours, out)
     _tell(notes)
 
 

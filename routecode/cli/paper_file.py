@@ -1,16 +1,27 @@
-"""Files that are made for people (sheets, labels, tables): all of them written or none, and nothing of others replaced unasked."""
+"""Files that are made for people (sheets, labels, tables): all of them written or none, and nothing of others replaced unasked.
 
+The name `-` is stdout, for one file.
+"""
+
+import os
+import sys
 from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from routecode.cli.failure import Refused
+from routecode.cli.say import say
 from routecode.ground.finding import Mistake
+from routecode.show.escape import visible
 
+STDOUT = Path("-")
 _HEAD = 4096
+_WIRING = ".toml"
 
 
 def may_put(path: Path, force: bool, ours: Callable[[bytes], bool]) -> None:
-    """Refuse a name that holds what we did not make (`ours` is asked with its first bytes), unless forced."""
+    """Refuse a name that holds what we did not make (`ours` is asked with its first bytes), unless forced; wiring is never replaced."""
+    if path == STDOUT:
+        return
     try:
         with path.open("rb") as file:
             made = ours(file.read(_HEAD))
@@ -19,14 +30,12 @@ def may_put(path: Path, force: bool, ours: Callable[[bytes], bool]) -> None:
     except OSError as error:
         text = f'The file "{path}" cannot be read: {error.strerror or error}.'
         raise Refused(Mistake("file-unreadable", text, do="Choose another name for the file.")) from error
+    if not made and path.suffix.lower() == _WIRING:
+        text = f'The file "{path}" holds wiring, or other TOML; it is not replaced.'
+        raise Refused(Mistake("file-exists", text, do="Choose another name."))
     if not made and not force:
-        text = f'There is a file "{path}" that this command did not write.'
-        raise Refused(Mistake("file-exists", text, do="Choose another name with -o, or say --force."))
-
-
-def put(path: Path, data: bytes, force: bool, ours: Callable[[bytes], bool]) -> None:
-    """Write a file for people."""
-    put_all({path: data}, force, ours)
+        text = f'There is a file "{path}" that this program did not write.'
+        raise Refused(Mistake("file-exists", text, do="Choose another name, or say --force."))
 
 
 def put_all(files: Mapping[Path, bytes], force: bool, ours: Callable[[bytes], bool]) -> None:
@@ -38,3 +47,32 @@ def put_all(files: Mapping[Path, bytes], force: bool, ours: Callable[[bytes], bo
     problem = write_files(files)
     if problem is not None:
         raise Refused(problem)
+
+
+def deliver(
+    files: Mapping[Path, bytes], force: bool, ours: Callable[[bytes], bool], out: Callable[[str], None] = say
+) -> None:
+    """Write the files and tell their names; what is named `-` goes to stdout, and then it is the only one."""
+    if STDOUT not in files:
+        put_all(files, force, ours)
+        out("".join(f"{visible(str(path))}\n" for path in files))
+        return
+    if len(files) > 1:
+        text = "Only one file can go to stdout, and nothing else beside it."
+        raise Refused(Mistake("one-on-stdout", text, do="Ask for one file, or give every file a name."))
+    _pour(files[STDOUT])
+
+
+def _pour(data: bytes) -> None:
+    """The bytes as they are; a terminal gets none that it cannot show."""
+    if sys.stdout.isatty() and b"\0" in data:
+        text = "A file of this kind is not for the terminal."
+        raise Refused(Mistake("not-for-terminal", text, do="Name a file, or lead it on: ... | lpr"))
+    try:
+        sys.stdout.flush()
+        sys.stdout.buffer.write(data)
+        sys.stdout.buffer.flush()
+    except BrokenPipeError:
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, sys.stdout.fileno())
+        os.close(nowhere)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import click
 
 from routecode.cli import asked, options
+from routecode.cli.between import is_range, sides
 from routecode.cli.say import say, width_of
 from routecode.cli.sheet_files import sheet_options, wanted, write_sheets
 
@@ -25,6 +26,7 @@ def command(
     what: str | None,
     folder: Path,
     guessing: bool,
+    outputs: tuple[Path, ...],
     csv: Path | None,
     xlsx: Path | None,
     html: Path | None,
@@ -36,11 +38,12 @@ def command(
     """List what the studio contains that is bought; or with A..B what that change needs, less what it sets free and what is in stock.
 
     Counted are plugs of fixed cables, connectors behind bays, link plugs, cable, adapters and cords. Prices and stock are those of
-    the studio's own [part.ID] tables. `A..` is from A to the last commit; without a revision: the files as they are now.
+    the studio's own [part.ID] tables. `A..` is from A to the last commit, `A..worktree` to the files as they are now; without a
+    revision it is what those contain.
     """
     from routecode.show.parts_sheets import book_of
 
-    files = wanted(paper, force, as_json, csv=csv, xlsx=xlsx, html=html, pdf=pdf)
+    files = wanted(paper, force, as_json, outputs, csv=csv, xlsx=xlsx, html=html, pdf=pdf)
     found = _found(folder, what, guessing)
     change = found.before is not None
     if files.files:
@@ -70,14 +73,14 @@ class _Found(NamedTuple):
 def _found(folder: Path, what: str | None, guessing: bool) -> _Found:
     from routecode.hands.parts import bill_of, bill_of_change
 
-    if what is None or ".." not in what:
+    if what is None or not is_range(what):
         one = asked.one(folder, what)
         plant = asked.circuit_of(one.opened).plant
         return _Found(bill_of(plant), plant, one.called, None, one.opened.name)
     from routecode.change.difference import Difference
     from routecode.cli.draw import called_side
 
-    before, after = asked.both(folder, what)
+    before, after = sides(folder, what)
     called = f"from {called_side(folder, before)} to {called_side(folder, after)}"
     bill = bill_of_change(Difference(before, after, guessing=guessing))
     return _Found(bill, asked.circuit_of(after).plant, called, before.name, after.name)

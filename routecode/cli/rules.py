@@ -26,6 +26,7 @@ from routecode.ground.nearest import did_you_mean
 @click.option(
     "--history", "page", flag_value="history.md", help="Print what history, rollback and kept answers do and mean."
 )
+@click.option("--jobs", "page", flag_value="jobs.md", help="Print what jobsheets promise, and the file of results.")
 @options.as_json
 def command(rule: str | None, page: str | None, as_json: bool) -> None:
     """List the rules of `check` and the kinds of change of `diff`, or print the page of one."""
@@ -33,12 +34,15 @@ def command(rule: str | None, page: str | None, as_json: bool) -> None:
         say(_page(page))
         return
     from routecode.change.kinds import kinds
+    from routecode.hands.tests_rules import RESULT_RULES
     from routecode.rules.registry import ACCEPT_RULES, RULES
     from routecode.show.document import written
-    from routecode.show.rules import Registered, rule_page, rules_document, rules_text
+    from routecode.show.rules import Registered, result_page, rule_page, rules_document, rules_text
 
     registered: tuple[Registered, ...] = (*RULES, *ACCEPT_RULES)
     pages = {each.id: rule_page(each) for each in registered}
+    results = {each.id: result_page(each) for each in RESULT_RULES}
+    pages |= results
     changes = kinds(_page("changes.md"))
     if rule is not None and rule not in pages and rule not in changes:
         do = f"{did_you_mean(rule, [*pages, *changes])} To see them all: routecode rules".strip()
@@ -48,7 +52,8 @@ def command(rule: str | None, page: str | None, as_json: bool) -> None:
     if as_json:
         say(written(rules_document(chosen, told)))
     elif rule is None:
-        say(rules_text(chosen, changes, width_of(sys.stdout)))
+        listed = [page for page in chosen if page.id not in results]
+        say(rules_text(listed, changes, width_of(sys.stdout), results.values()))
     else:
         say("".join(f"{page}\n" for page in (*(each.page for each in chosen), *(each.page for each in told))))
 

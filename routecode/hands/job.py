@@ -12,13 +12,16 @@ from routecode.change.difference import Compared
 from routecode.hands.cables import Pin
 from routecode.hands.job_around import behind_racks
 from routecode.hands.job_cables import Work
-from routecode.hands.job_operations import CUT, LABEL, LAY, LIFT, MAKE, WRITTEN, Op, Todo, todo
+from routecode.hands.job_labels import LOOM, Renewed, renewed
+from routecode.hands.job_operations import CUT, LABEL, LAY, LIFT, MAKE, SET, TURN, WRITTEN, Op, Todo, todo
 from routecode.hands.job_order import STOP, WORK, Ordered, Step, ordered
 from routecode.hands.job_rows import Row, handled_ends, rows_of
-from routecode.hands.job_said import said
+from routecode.hands.job_said import labelled, said
+from routecode.hands.job_setups import Patch, patches
 from routecode.hands.job_state import Frame, frame_of
 from routecode.hands.job_stops import Works, working
 from routecode.hands.job_times import MADE_BEFORE, Cost, bench_cost, naive, op_cost, saved
+from routecode.hands.job_walk import Places, least, op_visits, switched, tests_minutes, walks
 from routecode.hands.tests import Test, disturbed, tests_of
 from routecode.language.written import Times
 
@@ -38,6 +41,8 @@ class Told(NamedTuple):
     minutes: float
     works: tuple[Works, ...] = ()
     steps: tuple[Step, ...] = ()
+    lines: tuple[str, ...] = ()
+    """Of labels: what is to be lettered, a line each."""
 
 
 @define(slots=False, eq=False)
@@ -67,9 +72,24 @@ class Job:
         return self.frame.after.studio.times
 
     @property
-    def empty(self) -> bool:
-        """Whether there is nothing for the hands."""
+    def idle(self) -> bool:
+        """Whether nothing is done at the racks."""
         return not any(op.kind != WRITTEN for op in self.todo.ops)
+
+    @property
+    def empty(self) -> bool:
+        """Whether there is nothing for the hands: not at the racks, no label, no patch sheet."""
+        return self.idle and not self.renewed and not self.patches
+
+    @cached_property
+    def renewed(self) -> tuple[Renewed, ...]:
+        """Labels to renew."""
+        return renewed(self.frame, self.todo.works, self.todo.staying)
+
+    @cached_property
+    def patches(self) -> tuple[Patch, ...]:
+        """Setups whose patch sheet changes."""
+        return patches(self.frame)
 
     @cached_property
     def bench(self) -> tuple[Told, ...]:
@@ -90,6 +110,10 @@ class Job:
             rows = tuple(row for work in group for row in rows_of(work, LAY, frozenset()))
             text, *mind = said("bench", self.frame, Step(WORK, ()), group).split("\n")
             told.append(Told(number, BENCH, "make", "Bench", text, tuple(mind), rows, cost.minutes))
+        for number, one in enumerate(self.renewed, len(told) + 1):
+            text, *mind = labelled(one).split("\n")
+            minutes = 0.0 if one.kind == LOOM else self.times.label * (len(one.cables) or 1)
+            told.append(Told(number, BENCH, one.kind, "Bench", text, tuple(mind), (), minutes, lines=one.lines))
         return tuple(told)
 
     @cached_property
@@ -97,7 +121,7 @@ class Job:
         """What is done with the studio down; like operations that follow each other are one step with several rows."""
         told: list[Told] = []
         first = len(self.bench) + 1
-        for steps, ready in self._grouped():
+        for steps, ready in self._grouped:
             step = steps[0]
             works = [each.op.work for each in steps if each.op is not None and each.op.work is not None]
             busy = self._busy
@@ -129,6 +153,7 @@ class Job:
         """Units and bays that are exchanged or moved: cables that stay come off there."""
         return frozenset(op.owner for op in self.todo.ops if op.kind in ("exchange", "move"))
 
+    @cached_property
     def _grouped(self) -> list[tuple[list[Step], tuple[Works, ...]]]:
         found: list[tuple[list[Step], tuple[Works, ...]]] = []
         key: object = None
@@ -156,9 +181,20 @@ class Job:
                 total += self.times.power * len(step.units)
         return total
 
+    def _carried(self, op: Op) -> bool:
+        """Whether it is carried about, so that nobody waits for it."""
+        return op.kind not in (SET, TURN, LABEL, WRITTEN) and not behind_racks(self.frame, op)
+
     def _cost(self, op: Op) -> Cost:
-        carried = op.kind not in ("set", LABEL, WRITTEN) and not behind_racks(self.frame, op)
-        return op_cost(op, handled_ends(op, self._busy), self.times, carried=carried)
+        return op_cost(op, handled_ends(op, self._busy), self.times, carried=self._carried(op))
+
+    def _visits(self, step: Step) -> Places:
+        """Where the hands are in a step."""
+        if step.op is None:
+            return switched(self.frame, step.units)
+        if self._carried(step.op):
+            return frozenset()
+        return op_visits(self.frame, step.op, {end.name for end in handled_ends(step.op, self._busy)})
 
     @cached_property
     def tests(self) -> tuple[Test, ...]:
@@ -176,13 +212,35 @@ class Job:
         hands = [step.op for step in self.ordered.steps if step.op is not None]
         total = sum((self._cost(op) for op in hands), Cost())
         made = sum(len(row_ends(work)) + 1 for work in self.todo.works if work.old is None)
-        switches = sum(told.minutes for told in self.racks if told.kind not in _HANDS)
-        return Cost(total.minutes + switches, total.operations + made)
+        return Cost(total.minutes + self._switching + self.walking[0] + self.testing, total.operations + made)
 
     @cached_property
     def unplanned(self) -> Cost:
-        """The same by undoing everything and then doing everything."""
-        return naive(self.todo, self.times) + Cost(sum(told.minutes for told in self.racks if told.kind not in _HANDS))
+        """The same by undoing everything and then doing everything; switched and tested as much, walked as little as can be."""
+        return naive(self.todo, self.times, self._carried) + Cost(self._switching + self.walking[1] + self.testing)
+
+    @cached_property
+    def _switching(self) -> float:
+        return sum(told.minutes for told in self.racks if told.kind not in _HANDS)
+
+    @cached_property
+    def testing(self) -> float:
+        """Minutes of the tests, whatever was planned."""
+        return tests_minutes(self.tests, self.times)
+
+    @cached_property
+    def walking(self) -> tuple[float, float]:
+        """Minutes from rack to rack: of the steps in their order, and of the way without a plan, which undoes and then
+        does everything in the order of least walking."""
+        places = [frozenset(place for step in steps for place in self._visits(step)) for steps, _ in self._grouped]
+        hands = [any(step.op is not None for step in steps) for steps, _ in self._grouped]
+        first = hands.index(True) if True in hands else len(hands)
+        last = len(hands) - hands[::-1].index(True) if True in hands else len(hands)
+        known = {id(op): frozenset() if self._carried(op) else op_visits(self.frame, op) for op in self.todo.ops}
+        passes = least(self.todo.ops, lambda op: known[id(op)])
+        between = [places[index] for index in range(first, last) if not hands[index]]
+        unplanned = [*places[:first], *passes, *between, *places[last:]]
+        return self.times.walk * walks(places), self.times.walk * walks(unplanned)
 
     @cached_property
     def saved(self) -> tuple[float, int]:
@@ -191,7 +249,7 @@ class Job:
 
 
 _HANDS = frozenset(
-    (LIFT, LAY, CUT, MAKE, LABEL, "out", "in", "exchange", "alter", "move", "sent away", "back again", "set")
+    (LIFT, LAY, CUT, MAKE, LABEL, "out", "in", "exchange", "alter", "move", "sent away", "back again", SET, TURN)
 )
 
 

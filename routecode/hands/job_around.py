@@ -6,7 +6,22 @@ from routecode.circuit.circuit import Circuit
 from routecode.circuit.plant import Plant
 from routecode.ground.order import natural
 from routecode.hands.cables_ends import MULTIPIN
-from routecode.hands.job_operations import ALTER, EXCHANGE, LABEL, LAY, LIFT, MOVE, OUT, PUT, SET, WRITTEN, Op, Todo
+from routecode.hands.job_operations import (
+    ALTER,
+    EXCHANGE,
+    LABEL,
+    LAY,
+    LIFT,
+    MOVE,
+    OUT,
+    PUT,
+    SET,
+    TURN,
+    WRITTEN,
+    Op,
+    Todo,
+)
+from routecode.hands.job_rows import handled_ends
 from routecode.hands.job_state import Frame
 
 LISTENING = ("speaker-level", "headphone")
@@ -16,7 +31,7 @@ def behind_racks(frame: Frame, op: Op) -> bool:
     """Whether an operation needs the studio down: not a label, a switch, a route, or something that is carried about."""
     carried = [plant.units.get(op.owner) for plant in (frame.before, frame.after)]
     portable = any(unit is not None and unit.written.portable for unit in carried)
-    return op.kind not in (WRITTEN, LABEL, SET) and not (portable and op.kind in (OUT, PUT, MOVE))
+    return op.kind not in (WRITTEN, LABEL, SET, TURN) and not (portable and op.kind in (OUT, PUT, MOVE))
 
 
 def order_key(op: Op) -> tuple[object, ...]:
@@ -27,17 +42,21 @@ def order_key(op: Op) -> tuple[object, ...]:
     return natural(op.owner), how, tuple(map(natural, heads)), natural(number), tuple(map(natural, op.touches[:2]))
 
 
-def multipins(op: Op) -> set[str]:
-    """The units whose multipin connector an operation on a cable lifts or plugs."""
-    found: set[str] = set()
-    for side in (op.work.old, op.work.new) if op.work is not None and op.kind in (LIFT, LAY) else ():
-        if side is None:
-            continue
-        for index, names in enumerate(side.pairs):
-            for end, name in zip(side.ends(index), names, strict=True):
-                if end.how == MULTIPIN and name in op.touches:
-                    found.add(name.partition("/")[0])
-    return found
+def multipins(op: Op, busy: frozenset[str] = frozenset()) -> set[str]:
+    """The units whose multipin connector an operation on a cable lifts or plugs; one that stays joined is not touched.
+    `busy`: units and bays that are exchanged or moved."""
+    if op.work is None or op.kind not in (LIFT, LAY):
+        return set()
+    side = op.work.old if op.kind == LIFT else op.work.new
+    if side is None:
+        return set()
+    hands = {end.name for end in handled_ends(op, busy) if end.how == MULTIPIN}
+    return {
+        name.partition("/")[0]
+        for index, names in enumerate(side.pairs)
+        for end, name in zip(side.ends(index), names, strict=True)
+        if end.name in hands
+    }
 
 
 def around(circuit: Circuit, name: str) -> set[str]:
@@ -115,7 +134,7 @@ def blocks(todo: Todo, circuits: tuple[Circuit, Circuit], frame: Frame) -> list[
     for index, op in enumerate(todo.ops):
         for thing in (
             *_nets(op, circuits, frame),
-            *((op.owner,) if op.kind in (PUT, OUT, EXCHANGE, MOVE, ALTER) else ()),
+            *((op.owner,) if op.kind in (PUT, OUT, EXCHANGE, MOVE, ALTER, TURN) else ()),
         ):
             root[top(index)] = top(seen.setdefault(thing, index))
         for other in op.needs:

@@ -14,8 +14,8 @@ CUT, MAKE = "cut", "make"
 OUT, PUT, EXCHANGE, ALTER, MOVE = "out", "in", "exchange", "alter", "move"
 THINGS = (OUT, PUT, EXCHANGE, ALTER, MOVE)
 BORROWED, BACK = "sent away", "back again"
-SET, WRITTEN, LABEL = "set", "written", "label"
-"""A route or phantom setting; what only the text says otherwise; a label."""
+SET, TURN, WRITTEN, LABEL = "set", "turn", "written", "label"
+"""A route or phantom setting; a switch that rests otherwise; what only the text says otherwise; a label."""
 
 
 class Op(NamedTuple):
@@ -143,7 +143,11 @@ class _Maker(NamedTuple):
             made = EXCHANGE if other else ALTER if old.columns != new.columns else None
         places = [(one.room, one.rack) for one in (old, new)]
         moved = (places[0] != places[1] and all(map(any, places))) or _shifted(old.at_u, new.at_u)
-        return made or (MOVE if moved and not new.portable else None)
+        return made or (MOVE if moved and not new.portable else TURN if kind == "unit" and self._turned(name) else None)
+
+    def _turned(self, name: str) -> bool:
+        old, new = (_placed(plant, self.frame, name) for plant in (self.frame.before, self.frame.after))
+        return old is not None and new is not None and bool(turned(old, new))
 
     def _unit_kind(self, old: Any, new: Any, name: str) -> str | None:
         one, other = (_placed(plant, self.frame, name) for plant in (self.frame.before, self.frame.after))
@@ -217,6 +221,16 @@ def _sockets(unit: PlacedUnit, names: Mapping[str, str]) -> tuple[object, ...]:
     )
     bonds = sorted((called[bond.source], called[bond.target], bond.reversed) for bond in kit.bonds)
     return tuple(sockets), tuple(bonds), tuple(sorted(kit.switches))
+
+
+def turned(old: PlacedUnit, new: PlacedUnit) -> list[tuple[str, str, str]]:
+    """The switches of a unit that rest otherwise: name, where they stood, where they go."""
+    before = old.kit.switches
+    return [
+        (name, before[name][0], positions[0])
+        for name, positions in new.kit.switches.items()
+        if name in before and before[name][0] != positions[0]
+    ]
 
 
 def _placed(plant: Plant, frame: Frame, name: str) -> PlacedUnit | None:

@@ -24,6 +24,7 @@ from routecode.hands.job_around import (
 )
 from routecode.hands.job_operations import (
     ALTER,
+    BACK,
     CUT,
     EXCHANGE,
     LABEL,
@@ -34,14 +35,33 @@ from routecode.hands.job_operations import (
     OUT,
     PUT,
     SET,
+    THINGS,
+    TURN,
     WRITTEN,
     Op,
     Todo,
 )
 from routecode.hands.job_safe import Danger, compiled, dangers
 from routecode.hands.job_state import OFF, Edit, Frame, Key, Standing, after
+from routecode.hands.job_walk import Places, Walk, op_visits
 
-RANK = {WRITTEN: 0, LIFT: 1, CUT: 2, OUT: 3, ALTER: 4, MOVE: 4, EXCHANGE: 4, PUT: 4, LABEL: 5, LAY: 6, MAKE: 7, SET: 8}
+RANK = {
+    WRITTEN: 0,
+    LIFT: 1,
+    CUT: 2,
+    OUT: 3,
+    ALTER: 4,
+    MOVE: 4,
+    EXCHANGE: 4,
+    PUT: 4,
+    LABEL: 5,
+    LAY: 6,
+    MAKE: 7,
+    SET: 8,
+    TURN: 8,
+}
+STAGE = {**dict.fromkeys((LIFT, CUT, *THINGS), 1), **dict.fromkeys((LAY, MAKE), 6)}
+"""What may be done in any order, as far as safety and the needs of each let it."""
 QUIET, PHANTOM_OFF, POWER_OFF, WORK, POWER_ON, PHANTOM_ON, LOUD, STOP = (
     *("quiet", "phantom off", "power off", "work", "power on", "phantom on", "loud", "stop"),
 )
@@ -100,6 +120,8 @@ class _Planner:
     unproved: bool = False
     persisting: frozenset[tuple[str, tuple[str, ...]]] = frozenset()
     """Dangers of the studio as it stands that switching off does not change."""
+    walk: Walk = field(factory=Walk)
+    visited: dict[int, Places] = field(factory=dict)
     powered: set[str] = field(factory=set)
     """Units that have a power switch, as far as the text tells."""
 
@@ -172,21 +194,36 @@ class _Planner:
 
     def _block(self, number: int, block: list[int], *, last: bool) -> None:
         ops = self.made.todo.ops
-        still = handled(ops, block) | {name for index in block for name in multipins(ops[index])}
+        busy = frozenset(op.owner for op in ops if op.kind in (EXCHANGE, MOVE))
+        still = handled(ops, block) | {name for index in block for name in multipins(ops[index], busy)}
         at_once = sorted(still & self.powered, key=natural)
         self._power(at_once, POWER_OFF, "", number)
-        waiting, here = list(block), ""
+        waiting = list(block)
         while waiting:
             free = [index for index in waiting if ops[index].needs <= self.done | (set(range(len(ops))) - set(block))]
-            free.sort(key=lambda index: (RANK.get(ops[index].kind, 4), ops[index].owner != here, order_key(ops[index])))
+            free.sort(key=lambda index: self._key(ops[index]))
             index = self._next(free or waiting, number)
-            here = ops[index].owner
+            self.walk.go(self._visits(ops[index]))
             waiting.remove(index)
             self.done.add(index)
         if not last:
             self._up(number, [name for name in self.off if name not in self._still()])
             if any(behind_racks(self.made.frame, ops[index]) for index in block) and self._may_stop():
                 self.made.steps.append(Step(STOP, (), block=number))
+
+    def _visits(self, op: Op) -> Places:
+        """Where the hands are in an operation; of what nobody waits for, nowhere."""
+        found = self.visited.get(id(op))
+        if found is None:
+            frame = self.made.frame
+            waited = op.kind in (SET, TURN) or behind_racks(frame, op)
+            found = self.visited[id(op)] = op_visits(frame, op) if waited else frozenset()
+        return found
+
+    def _key(self, op: Op) -> tuple[object, ...]:
+        """What goes before what comes; then walking: least first, and those at the same places follow each other; then the sort of work."""
+        rank, places = RANK.get(op.kind, 4), self._visits(op)
+        return STAGE.get(op.kind, rank), self.walk.far(places), sorted(places), rank, order_key(op)
 
     def _may_stop(self) -> bool:
         """Whether nothing could harm with all that is down for the job on again, phantom power too."""
@@ -222,7 +259,12 @@ class _Planner:
 
     def _down_first(self, index: int, found: tuple[Danger, ...], number: int) -> int:
         ops, proved = self.made.todo.ops, False
-        for _ in range(_ROUNDS):
+        if ops[index].kind == BACK:  # it comes back without power, and on when all is done
+            self.off.append(ops[index].owner)
+            self.made.late.add(ops[index].owner)
+            found = self._danger(self._edits(ops[index])) or ()
+            proved = not found
+        for _ in range(_ROUNDS if not proved else 0):
             names = sorted({name for danger in found for name in self._powering(danger)}, key=natural)
             self.made.late.update(self._power(names, POWER_OFF, found[0].text, number))
             again = self._danger(self._edits(ops[index]))

@@ -3,7 +3,7 @@
 from typing import NamedTuple
 
 from routecode.hands.cables import Pin
-from routecode.hands.cables_ends import End
+from routecode.hands.cables_ends import BARE, SOLDER, End
 from routecode.hands.job_cables import AGAIN, MOVES, REMADE, UNPLUGGED, Side, Work, ends_left
 from routecode.hands.job_operations import LIFT, Op
 from routecode.hands.job_words import Stand, stand
@@ -22,6 +22,8 @@ class Row(NamedTuple):
     pins: tuple[Pin, ...]
     becomes: str
     """The number it gets, where it gets another one."""
+    at_rack: bool = True
+    """Whether an end of it is made at the rack: soldered there, or given another connector."""
 
 
 def rows_of(work: Work, kind: str, busy: frozenset[str]) -> tuple[Row, ...]:
@@ -54,6 +56,7 @@ def _row(work: Work, side: Side, index: int, stays: frozenset[str], kind: str) -
         stand(side.plant, other, handled=names[1] not in stays),
         side.cable.circuits[index].pins,
         becomes or "",
+        work.old is not None or any(end.how in (SOLDER, BARE) for end in (one, other)),
     )
 
 

@@ -3,10 +3,13 @@
 from collections.abc import Sequence
 from typing import Any
 
+from routecode.circuit.parts import PlacedUnit
 from routecode.hands.job_cables import AGAIN, GOES, MOVES, REMADE, UNPLUGGED, Work
-from routecode.hands.job_operations import Op
+from routecode.hands.job_labels import LOOM, STRIP, Renewed
+from routecode.hands.job_operations import Op, turned
 from routecode.hands.job_order import Step
-from routecode.hands.job_state import Frame
+from routecode.hands.job_state import OFF, Frame
+from routecode.hands.job_times import MADE_BEFORE
 from routecode.hands.job_words import columns, folded, title, where
 
 CAUTIONS = (
@@ -98,6 +101,27 @@ def _bench(works: Sequence[Work]) -> str:
     ).replace("where them", "where they")
 
 
+def labelled(one: Renewed) -> str:
+    """The words of labels to renew; further lines are what to mind."""
+    if one.kind == STRIP:
+        how = (
+            "Print the pieces that changed at true scale (routecode labels, with the same A..B)"
+            if one.scaled
+            else "Letter them by hand"
+        )
+        reads = "reads" if len(one.columns) == 1 else "read"
+        scale = "" if one.scaled else " (the bay says no pitch_mm)"
+        return f"Label strip of {one.title}: {columns(one.columns)} {reads} otherwise.\n{how}{scale}. It goes in when the bay is done."
+    numbers = folded(one.cables)
+    if one.kind == LOOM:
+        where = (
+            f"belong{'s' if len(one.cables) == 1 else ''} to loom {one.title} now" if one.at else "in no loom any more"
+        )
+        verb = f"{'is' if len(one.cables) == 1 else 'are'} " if not one.at else ""
+        return f"{numbers} {verb}{where}.\nLace there when what moves has moved; cut no tie of what stays."
+    return f"Renew the flags of {numbers}: same number, other ends.\nPut them on when the step of each is done."
+
+
 def _operation(frame: Frame, op: Op, works: Sequence[Work], steps: Sequence[Step]) -> str:
     if op.kind == "lift":
         return _lift(works)
@@ -106,7 +130,7 @@ def _operation(frame: Frame, op: Op, works: Sequence[Work], steps: Sequence[Step
     if op.kind in ("cut", "make"):
         return _normal(frame, op, [step.op for step in steps if step.op is not None])
     name = _title(frame, op.owner)
-    without = ", without power yet" if any(("away", op.owner) == key for step in steps for key, _ in step.edits) else ""
+    without = ", without power yet" if any((("away", op.owner), OFF) in step.edits for step in steps) else ""
     words = {
         "out": f"Take {name} out{_where(frame, op.owner, before=True)}.",
         "in": f"Put {name} in place{_where(frame, op.owner)}{without}.",
@@ -114,10 +138,32 @@ def _operation(frame: Frame, op: Op, works: Sequence[Work], steps: Sequence[Step
         "move": f"Move {name} from{_where(frame, op.owner, before=True)} to{_where(frame, op.owner)}.",
         "alter": f"Alter {name}{_where(frame, op.owner)}: {_altered(frame, op)}",
         "sent away": f"Take {name} out{_where(frame, op.owner)}; its cables stay where they are.\nTag and insulate the plugs that now hang free.",
-        "back again": f"Put {name} back{_where(frame, op.owner)}, on the cables that hang there.",
+        "back again": f"Put {name} back{_where(frame, op.owner)}, on the cables that hang there{without}.",
+        "turn": f"At {name}{_where(frame, op.owner)}: {_turned(frame, op.owner)}. It rests there from now on.\nMute what it feeds first.",
         "label": f"Label {_called(works)} as {_called(works, new=True)}, at both ends.",
     }
-    return words[op.kind] if op.kind in words else _set(frame, op)
+    return words[op.kind] + _resting(frame, op) if op.kind in words else _set(frame, op)
+
+
+def _units(frame: Frame, name: str) -> tuple[PlacedUnit | None, PlacedUnit | None]:
+    """A unit before and after; None where it is not there."""
+    back = {new: old for old, new in frame.identity.units.items()}
+    return frame.before.units.get(back.get(name, name)), frame.after.units.get(name)
+
+
+def _turned(frame: Frame, name: str) -> str:
+    old, new = _units(frame, name)
+    found = turned(old, new) if old is not None and new is not None else []
+    return "; ".join(f"turn {switch} to {now} (it stands at {was})" for switch, was, now in found)
+
+
+def _resting(frame: Frame, op: Op) -> str:
+    """How the switches of a unit that comes, or is worked on, must stand."""
+    unit = _units(frame, op.owner)[1]
+    if unit is None or op.kind not in ("in", "exchange", "alter", "move") or not unit.kit.switches:
+        return ""
+    stand = ", ".join(f"{name} at {positions[0]}" for name, positions in unit.kit.switches.items())
+    return f"\nSwitches: {stand}."
 
 
 def _lift(works: Sequence[Work]) -> str:
@@ -139,15 +185,45 @@ def _lay(works: Sequence[Work]) -> str:
     longer = _longer(works)
     if work.how == AGAIN:
         labels = f"Join {called} (it was {_called(works)}). New labels on both ends."
-        return f"{labels}\nContinuity and shorts of each circuit before it is joined.{longer}"
+        return f"{labels}\nContinuity and shorts of each circuit before it is joined.{_fitted(works)}{longer}"
     if work.how == UNPLUGGED:
         return f"Put {called} back where it was."
     if work.how in (MOVES, REMADE):
-        return f"Join the circuits of {called} as listed.{longer}"
+        return f"Join the circuits of {called} as listed.{_exchanged(works)}{_fitted(works)}{longer}"
     side = work.new
     if side is not None and "optical" in {end.plug for end in side.ends(0)}:
         return f"Join {called}.\nClean both ends, no sharp bend, never look into it."
     return f"Join {called}.\nContinuity and shorts of each circuit before it is joined."
+
+
+def _exchanged(works: Sequence[Work]) -> str:
+    """What to mind where a circuit is joined the other way round than it was, hot and cold."""
+    found = set()
+    for work in works:
+        if work.old is not None and work.new is not None:
+            was = {work.old.keys[index]: work.old.cable.circuits[index].wire.reversed for index in work.lifts}
+            now = {work.new.keys[index]: work.new.cable.circuits[index].wire.reversed for index in work.lays}
+            found |= {now[key] for key in now if key in was and now[key] != was[key]}
+    if not found:
+        return ""
+    return (
+        "\nHot and cold are exchanged from now on, at the end named here."
+        if True in found
+        else "\nHot goes to hot from now on."
+    )
+
+
+def _fitted(works: Sequence[Work]) -> str:
+    """What connectors a cable that is used on must be given first."""
+    found: set[str] = set()
+    for work in works:
+        old, new = work.old, work.new
+        if old is None or new is None:
+            continue
+        had = {(end.how, end.plug, end.gender) for index in range(len(old.pairs)) for end in old.ends(index)}
+        ends = [end for index in work.lays for end in new.ends(index) if end.how in MADE_BEFORE]
+        found |= {end.fitted for end in ends if (end.how, end.plug, end.gender) not in had}
+    return f"\nFit to it first: {', '.join(sorted(found))}." if found else ""
 
 
 def _longer(works: Sequence[Work]) -> str:
@@ -194,7 +270,7 @@ def _altered(frame: Frame, op: Op) -> str:
     old_bay, new_bay = frame.before.bays.get(back.get(op.owner, op.owner)), frame.after.bays.get(op.owner)
     if old_bay is not None and new_bay is not None:
         return f"from {old_bay.columns} to {new_bay.columns} columns."
-    old, new = frame.before.units.get(back.get(op.owner, op.owner)), frame.after.units.get(op.owner)
+    old, new = _units(frame, op.owner)
     if old is None or new is None:
         return "as the finished studio has it."
     ports = frame.identity.ports.get(op.owner, {})

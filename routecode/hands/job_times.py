@@ -4,6 +4,7 @@ The minutes of an operation are the studio's (`[times]`), else common practice w
 taken off, joined or made at one end, a normal, a unit or bay, a label.
 """
 
+from collections.abc import Callable
 from typing import NamedTuple
 
 from routecode.hands.cables_ends import BARE, MULTIPIN, PLUG, REAR, SOLDER, End
@@ -22,6 +23,7 @@ from routecode.hands.job_operations import (
     OUT,
     PUT,
     SET,
+    TURN,
     Op,
     Todo,
 )
@@ -77,6 +79,7 @@ def op_cost(op: Op, hands: list[End], times: Times, *, carried: bool = False) ->
         EXCHANGE: 2 * times.mount,
         LABEL: times.label,
         SET: times.switch,
+        TURN: times.switch,
     }
     if carried:
         return Cost(0.0, 1)
@@ -107,15 +110,16 @@ def bench_cost(side: Side, times: Times) -> Cost:
     return Cost(times.make_end * len(ends) + times.label + run, len(ends) + 1)
 
 
-def naive(todo: Todo, times: Times) -> Cost:
+def naive(todo: Todo, times: Times, carried: Callable[[Op], bool]) -> Cost:
     """Everything that differs undone at both ends, then all of it made anew at the racks, with the studio down all the while.
 
-    No cable is used again, no end stays, nothing is made at the bench, and every cable that was touched is tested.
+    No cable is used again, no end stays, and nothing is made at the bench. Walking and tests are added by who compares; what is
+    `carried` about keeps nobody waiting here either.
     """
     total = Cost()
     for op in todo.ops:
         if op.work is None or op.kind not in (LIFT, LAY):
-            total += op_cost(op, [], times)
+            total += op_cost(op, [], times, carried=carried(op))
             continue
         total += _whole(op.work, times, lifting=op.kind == LIFT)
     return total
@@ -131,7 +135,7 @@ def _whole(work: Work, times: Times, *, lifting: bool) -> Cost:
         return made + Cost(times.tag)
     metres = side.cable.metres or 0.0
     prepared = [end for end in ends if end.how in MADE_BEFORE]
-    minutes = times.make_end * len(prepared) + metres * times.pull_metre + times.continuity + times.label
+    minutes = times.make_end * len(prepared) + metres * times.pull_metre + times.label
     return made + Cost(minutes, len(prepared) + 1)
 
 

@@ -13,7 +13,16 @@ from routecode.ground.order import natural
 from routecode.hands.cables import DEAD, LaidCable, schedule
 from routecode.hands.cables_ends import PLUG, mate
 from routecode.hands.parts_change import Again, Turnover, turnover
-from routecode.hands.parts_cords import Covered, covered, ends_of, most_adapters, most_missing, used_adapters
+from routecode.hands.parts_cords import (
+    Covered,
+    covered,
+    ends_of,
+    longest_missing,
+    most_adapters,
+    most_missing,
+    up_to_cm,
+    used_adapters,
+)
 from routecode.hands.parts_counts import (
     ADAPTER,
     CABLE,
@@ -190,18 +199,21 @@ def _wanted(plant: Plant, needs: Counts, lengths: Iterable[LaidCable], setups: t
             item = Item(CABLE, cable.type)
             more = cable.metres * (1 + head.allowance_percent / 100) + head.allowance_metres
             metres[item] = round(metres.get(item, 0.0) + more, _EXACT)
+    reaches = longest_missing(setups)
     for ends, number in most_missing(setups).items():
-        item = Item(CORD, _cord_for(plant, ends))
+        item = Item(CORD, _cord_for(plant, ends, reaches.get(ends)))
         metres[item] = metres.get(item, 0) + number
     metres |= {Item(ADAPTER, name): number for name, number in most_adapters(setups).items()}
     return _Amounts(metres, _lengths(lengths))
 
 
-def _cord_for(plant: Plant, ends: tuple[str, ...]) -> str:
-    """The kind of cord to buy for these plugs: the longest of those owned, which does wherever any of them does; else the plugs."""
+def _cord_for(plant: Plant, ends: tuple[str, ...], reach: float | None) -> str:
+    """The kind of cord to buy for these plugs: the longest of those owned, which does wherever any of them does; else the plugs, and
+    the reach where none of those owned has it."""
     fitting = [kind for kind in plant.studio.cord_type.values() if ends_of(kind) == ends]
+    fitting = [kind for kind in fitting if reach is None or kind.metres is None or kind.metres >= reach]
     if not fitting:
-        return " to ".join(ends)
+        return " to ".join(ends) + (f", {up_to_cm(reach):g} m or more" if reach is not None else "")
     return max(fitting, key=lambda kind: (kind.metres or 0.0, kind.id)).id
 
 
@@ -254,7 +266,7 @@ class _Catalogue:
         if item.kind in self.named:
             kind = self.named[item.kind].get(item.word)
             return (kind.title if kind is not None else None) or (
-                f"cord, {item.word}" if item.kind == CORD else item.word
+                f"cord, {item.word.replace('?', 'a plug that is not written')}" if item.kind == CORD else item.word
             )
         if item.kind == PLUG:
             plug, gender = mate(item.word)

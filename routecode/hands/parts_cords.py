@@ -6,7 +6,7 @@ elsewhere it is not, and that is said. Slack at both plugs is common practice, w
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from math import hypot
+from math import ceil, hypot
 from typing import NamedTuple
 
 from routecode.circuit.plant import PlacedBay, PlacedCord, PlacedSetup, Plant
@@ -66,6 +66,21 @@ def most_missing(setups: Iterable[Covered]) -> dict[tuple[str, ...], int]:
             own[short.ends] += short.number if short.why != "own" else 0
         most |= own
     return dict(sorted(most.items()))
+
+
+def longest_missing(setups: Iterable[Covered]) -> dict[tuple[str, ...], float]:
+    """By their plugs the reach that cords to buy must have (metres), where those owned are too short in some setup."""
+    longest: dict[tuple[str, ...], float] = {}
+    for setup in setups:
+        for short in setup.short:
+            if short.reach is not None:
+                longest[short.ends] = max(longest.get(short.ends, 0.0), short.reach)
+    return longest
+
+
+def up_to_cm(metres: float) -> float:
+    """A length to be told: in whole centimetres, and never less than it is."""
+    return ceil(round(metres * 100, 6)) / 100
 
 
 def most_adapters(setups: Iterable[Covered]) -> dict[str, int]:

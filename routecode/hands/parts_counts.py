@@ -124,10 +124,19 @@ def to_make(cables: Iterable[LaidCable]) -> list[LaidCable]:
     return [cable for cable in cables if cable.status == MAKE]
 
 
+def _ends(cables: Iterable[LaidCable]) -> list[End]:
+    """The ends of cables; the one that the legs of a split have in common counts once."""
+    return [
+        end
+        for cable in cables
+        for end in {each.node: each for circuit in cable.circuits for each in (circuit.from_, circuit.to)}.values()
+    ]
+
+
 def uncounted(plant: Plant, cables: Iterable[LaidCable]) -> tuple[Gap, ...]:
     """What the text does not say well enough to be counted."""
     laid = [cable for cable in cables if cable.status != DEAD]
-    ends = [end for cable in laid for circuit in cable.circuits for end in (circuit.from_, circuit.to)]
+    ends = _ends(laid)
     many = sum(end.how == PLUG and end.socket in CARRIES_MANY for end in ends)
     contacts = sum(not bay.written.contact and bool(bay_counts(plant, bay)) for bay in plant.bays.values())
     told = (

@@ -13,6 +13,7 @@ from routecode.circuit.plant import Plant, Wire
 from routecode.figures.figures import Figures, StateFigures
 from routecode.figures.hops import Hop, hop_of
 from routecode.ground.order import natural
+from routecode.hands.job_rows import handled_ends
 from routecode.hands.job_words import behind
 from routecode.rules.words import Words
 
@@ -156,7 +157,9 @@ class Tester:
         rests, arriving = hop.arriving.default, hop.arriving.amount
         loose = LOOSE_DB if rests else TOLERANCE_DB
         usual = " (rests on a usual figure)" if rests else ""
-        ask = f"Feed 1 kHz at {_signed(level)} dBu into the first, from low level upwards. Read at the second."
+        gives = self.plant.socket(self.plant.node(at[0]) or 0).written.direction == "out"
+        sent = "Let the first send 1 kHz at {} dBu" if gives else "Feed 1 kHz at {} dBu into the first"
+        ask = f"{sent.format(_signed(level))}, from low level upwards. Read at the second."
         expect = f"arrives at {_signed(arriving)} dBu, {loose:g} dB either way{usual}{polarity}"
         return Test(
             LEVEL,
@@ -300,7 +303,7 @@ def _wanted(job: "Job", plant: Plant, tester: Tester) -> Iterator[tuple[str, tup
     nodes |= {
         node
         for op in job.todo.ops
-        if op.kind in ("in", "exchange", "move", "alter", "back again")
+        if op.kind in ("in", "exchange", "move", "alter", "back again", "turn")
         for node in _of(plant, op.owner)
     }
     for net in {id(net): net for node in sorted(nodes) if (net := tester.state.net_of(node)) is not None}.values():
@@ -326,18 +329,20 @@ def disturbed(job: "Job") -> tuple[str, ...]:
     looms: set[str] = set()
     shared: set[tuple[str, str]] = set()
     worked = set()
-    for work in job.todo.works:
-        for side, indices in ((work.old, work.lifts), (work.new, work.lays)):
-            if side is None or not indices:
-                continue
-            worked.add(side.cable.number)
-            looms |= {side.cable.loom} if side.cable.loom else set()
-            for index in indices:
-                shared |= {
-                    (name.partition("/")[0], end.shared)
-                    for end, name in zip(side.ends(index), side.pairs[index], strict=True)
-                    if end.shared
-                }
+    busy = frozenset(op.owner for op in job.todo.ops if op.kind in ("exchange", "move"))
+    for op in job.todo.ops:
+        side = None if op.work is None else op.work.old if op.kind == "lift" else op.work.new
+        if side is None or op.kind not in ("lift", "lay"):
+            continue
+        worked.add(side.cable.number)
+        looms |= {side.cable.loom} if side.cable.loom else set()
+        hands = {end.name for end in handled_ends(op, busy)}
+        for index, names in enumerate(side.pairs):
+            shared |= {
+                (name.partition("/")[0], end.shared)
+                for end, name in zip(side.ends(index), names, strict=True)
+                if end.shared and end.name in hands
+            }
     found = set()
     for _, new in job.todo.staying:
         ends = {

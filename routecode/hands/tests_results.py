@@ -10,14 +10,14 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from routecode.circuit.circuit import Circuit
-from routecode.ground.finding import Finding, Mistake, Severity
+from routecode.ground.finding import Finding, Mistake
 from routecode.ground.order import natural
 from routecode.ground.place import At, Spot
 from routecode.hands.tests import KINDS, Test, Tester
+from routecode.hands.tests_rules import FAILED, MISSING, RANGE, STALE, UNREADABLE, ResultRule
 
 COLUMNS = ("test", "wanted", "unit", "result", "date", "by", "note", "wiring")
 NAME = "results.csv"
-MISSING = "test-missing"
 OK_WORDS, FAIL_WORDS = ("ok", "yes", "pass", "passed"), ("fail", "failed", "no", "bad")
 MOST_ROWS, MOST_BYTES = 100_000, 20_000_000
 _NEEDED = ("test", "result", "wiring")
@@ -42,7 +42,7 @@ def parsed(data: bytes) -> list[Row] | Mistake:
     spot = Spot(NAME, 1, 1)
     if len(data) > MOST_BYTES:
         return Mistake(
-            "results-unreadable",
+            UNREADABLE.id,
             f"{NAME} is larger than {MOST_BYTES // 1_000_000} MB.",
             spot,
             do="Keep results that still matter.",
@@ -50,7 +50,7 @@ def parsed(data: bytes) -> list[Row] | Mistake:
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
-        return Mistake("results-unreadable", f"{NAME} is no UTF-8 text.", spot, do="Save it as CSV in UTF-8.")
+        return Mistake(UNREADABLE.id, f"{NAME} is no UTF-8 text.", spot, do="Save it as CSV in UTF-8.")
     head = text.split("\n", 1)[0]
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=";" if head.count(";") > head.count(",") else ",")
     try:
@@ -58,7 +58,7 @@ def parsed(data: bytes) -> list[Row] | Mistake:
     except csv.Error as error:
         line = max(1, reader.line_num)
         return Mistake(
-            "results-unreadable",
+            UNREADABLE.id,
             f"{NAME}, line {line}: no CSV ({error}).",
             Spot(NAME, line, 1),
             do="Correct this line.",
@@ -70,7 +70,7 @@ def _rows(reader: "csv._reader") -> list[Row] | Mistake:  # type: ignore[name-de
     missing = [name for name in _NEEDED if name not in head]
     if missing:
         text = f"The first line of {NAME} names no column {' and no column '.join(missing)}."
-        return Mistake("results-unreadable", text, Spot(NAME, 1, 1), do=f"It is: {','.join(COLUMNS)}")
+        return Mistake(UNREADABLE.id, text, Spot(NAME, 1, 1), do=f"It is: {','.join(COLUMNS)}")
     rows: list[Row] = []
     for cells in reader:
         if not any(cell.strip() for cell in cells):
@@ -79,7 +79,7 @@ def _rows(reader: "csv._reader") -> list[Row] | Mistake:  # type: ignore[name-de
         rows.append(Row._make((*(named.get(name, "") for name in COLUMNS), reader.line_num)))
         if len(rows) > MOST_ROWS:
             return Mistake(
-                "results-unreadable",
+                UNREADABLE.id,
                 f"{NAME} has more than {MOST_ROWS:,} rows.",
                 Spot(NAME, 1, 1),
                 do="Keep what still matters.",
@@ -125,8 +125,7 @@ def held(data: bytes, circuit: Circuit) -> tuple[Finding, ...]:
     if isinstance(rows, Mistake):
         return (
             _finding(
-                Severity.ERROR,
-                rows.id,
+                UNREADABLE,
                 (),
                 rows.text,
                 rows.why,
@@ -136,21 +135,17 @@ def held(data: bytes, circuit: Circuit) -> tuple[Finding, ...]:
         )
     tester = Tester(circuit)
     found = [finding for row in rows for finding in _of(row, tester)]
-    missing = [finding for finding in found if finding.rule == MISSING]
+    missing = [finding for finding in found if finding.rule == MISSING.id]
     if len(missing) > 1:
         text = f"{len(missing)} tests have no result yet, the first: {missing[0].text.partition(': ')[2]}"
         do = f"Test, and fill in `result` in {NAME}; or delete the rows."
-        found = [finding for finding in found if finding.rule != MISSING]
-        found.append(
-            _finding(
-                Severity.WARNING, MISSING, missing[0].at, text, missing[0].why, do, missing[0].place or At(NAME, ())
-            )
-        )
+        found = [finding for finding in found if finding.rule != MISSING.id]
+        found.append(_finding(MISSING, missing[0].at, text, missing[0].why, do, missing[0].place or At(NAME, ())))
     return tuple(sorted(found, key=lambda each: (each.severity.rank, each.place.path if each.place else ())))
 
 
-def _finding(severity: Severity, rule: str, at: tuple[str, ...], text: str, why: str, do: str, place: At) -> Finding:
-    return Finding(rule, severity, tuple(sorted(set(at))), text, why, do, None, place, ())
+def _finding(rule: ResultRule, at: tuple[str, ...], text: str, why: str, do: str, place: At) -> Finding:
+    return Finding(rule.id, rule.severity, tuple(sorted(set(at))), text, why, do, None, place, ())
 
 
 def _of(row: Row, tester: Tester) -> Iterator[Finding]:
@@ -162,8 +157,7 @@ def _of(row: Row, tester: Tester) -> Iterator[Finding]:
         text = f"{NAME} has a result for a test that the wiring does not have any more: {row.test}."
         do = "Delete the row, or correct its name; routecode jobsheet --write-results makes new ones."
         yield _finding(
-            Severity.WARNING,
-            "test-stale",
+            STALE,
             (),
             text,
             "What it tested is wired otherwise now, or its name is misspelt.",
@@ -172,13 +166,10 @@ def _of(row: Row, tester: Tester) -> Iterator[Finding]:
         )
     elif test.wiring != row.wiring and row.result:
         text = f"This result is of an older wiring: {row.test}."
-        yield _finding(
-            Severity.WARNING, "test-stale", at, text, "The way changed after it was tested.", "Test it again.", spot
-        )
+        yield _finding(STALE, at, text, "The way changed after it was tested.", "Test it again.", spot)
     elif not row.result:
         yield _finding(
-            Severity.WARNING,
-            "test-missing",
+            MISSING,
             at,
             f"Not tested yet: {row.test}.",
             f"Wanted: {test.expect}.",
@@ -195,21 +186,17 @@ def _judged(row: Row, test: Test, spot: At) -> Iterator[Finding]:
         return
     do = "Find the fault, mend it, test again; or correct the wiring if that is what was built."
     if word in FAIL_WORDS:
-        yield _finding(
-            Severity.ERROR, "test-failed", test.at, f"The test failed: {row.test}.", f"Wanted: {test.expect}.", do, spot
-        )
+        yield _finding(FAILED, test.at, f"The test failed: {row.test}.", f"Wanted: {test.expect}.", do, spot)
         return
     number = _number(row.result)
     if number is None or test.low is None or test.high is None:
         what = "a number, ok or fail" if test.low is not None else "ok or fail"
         text = f"This result cannot be read: {row.result[:60]}."
-        yield _finding(
-            Severity.ERROR, "results-unreadable", test.at, text, f"The test is {row.test}.", f"Write {what}.", spot
-        )
+        yield _finding(UNREADABLE, test.at, text, f"The test is {row.test}.", f"Write {what}.", spot)
     elif not test.low <= number <= test.high:
         text = f"{number:g} {test.unit} is out of range: {row.test}."
         why = f"Wanted: {test.low:g} to {test.high:g} {test.unit}."
-        yield _finding(Severity.ERROR, "test-out-of-range", test.at, text, why, do, spot)
+        yield _finding(RANGE, test.at, text, why, do, spot)
 
 
 def _number(text: str) -> float | None:

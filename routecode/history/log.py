@@ -7,8 +7,8 @@ each is made of the one before it, and those with the same wiring files only onc
 
 import gc
 from collections import OrderedDict
-from collections.abc import Callable, Iterable, Iterator
-from typing import Protocol
+from collections.abc import Callable, Generator, Iterable, Iterator
+from typing import NamedTuple, Protocol
 
 from attrs import frozen
 
@@ -18,11 +18,16 @@ from routecode.history.entry import BROKEN, FIRST, SAME_TEXT, Entry, entry_of
 from routecode.history.part import Parts
 from routecode.studio.opened import Opened
 
-BLOCKS = (8, 32, 128, 4096)
-"""How many commits are worked out before the newest of them is told: few at first, so that something is seen soon."""
+BLOCKS = (32, 4096)
+"""How many commits are worked out before the newest of them is told: few at first, so that something is seen soon.
+
+The oldest of each is put beside a revision that is opened whole, which takes long in a large studio.
+"""
 KEPT_OPEN = 4
 """Revisions that stay open."""
-_TIDIED = 16
+_TIDIED = 256
+MOST_WAITING = 64_000_000
+"""Bytes of text that are held at most until the others of the same files are there."""
 MOST_BACK = 50
 """How many revisions that do not compile are passed over in search of one that does."""
 _NOT_HERE = "object-missing"
@@ -93,12 +98,17 @@ def entries(
     done = 0
     for block in _blocks(listed):
         items: list[Item] = []
+        told = done
+        for worked_out in opening.ahead(commit for _, commit in reversed(block)):
+            told = done + worked_out
+            if progress is not None:
+                progress(told)
         for number, commit in reversed(block):
             items.append(opening.item(number, commit))
             done += 1
             if done % _TIDIED == 0:
-                gc.collect(1)  # a run may have switched the collector off: revisions hold themselves, and are many
-            if progress is not None:
+                gc.collect(1)  # a run may have switched the collector off
+            if progress is not None and done > told:
                 progress(done)
         yield from reversed(items)
 
@@ -133,6 +143,19 @@ def folded(items: Iterable[Item]) -> Iterator[Item | list[Item]]:
         yield text
 
 
+class _Pair(NamedTuple):
+    """The parts in which two revisions differ, and the keys of these."""
+
+    sides: tuple[str, str]
+    before: Files
+    after: Files
+
+
+def _question(before: str, after: str) -> str:
+    """What the entry of two revisions is kept under, by their keys; an empty one for none."""
+    return f"entry {before} {after}"
+
+
 class _Opening:
     """Opens revisions, those that are alike once, and works out entries."""
 
@@ -146,6 +169,8 @@ class _Opening:
         self._latest: Opened | None = None
         self._latest_part: Opened | None = None
         self._parts = Parts()
+        self._ahead: dict[tuple[str, str], Entry | None] = {}
+        """Entries by the keys of both sides, worked out of parts before they were asked for; None where there is no part."""
         self._read: OrderedDict[str, Files] = OrderedDict()
 
     def item(self, number: int, commit: Commit) -> Item:
@@ -158,6 +183,63 @@ class _Opening:
         mended = entry.kind != BROKEN and not cut and parent is not None and against != parent and self._wired(parent)
         beside = None if entry.kind in (BROKEN, FIRST) else against
         return Item(number, commit, entry, beside, mended, cut, commit.id in self._partial)
+
+    def ahead(self, commits: Iterable[Commit]) -> Iterator[int]:
+        """Work out what parts say, those of the same files one after another: each revision of a part is opened once, and not twice.
+
+        Commits from old to new; tells how many are worked out. What stands beside its parent in the end is decided in `item`.
+        """
+        waiting: dict[tuple[str, ...], list[_Pair]] = {}
+        size = count = 0
+        for commit in commits:
+            sides = self._sides(commit)
+            if sides is None:
+                continue
+            before, after = self._files(commit.parents[0]), self._files(commit.id)
+            parts = self._parts.between(before, after)
+            if parts is None or not parts[0].texts:
+                self._ahead[sides] = None if parts is None else SAME_TEXT
+                continue
+            waiting.setdefault(tuple(sorted(parts[1].texts)), []).append(_Pair(sides, *parts))
+            size += sum(len(text) for name, text in parts[1].texts.items() if before.texts[name] is not text)
+            if size > MOST_WAITING:
+                count = yield from self._groups(waiting, count)
+                waiting, size = {}, 0
+        yield from self._groups(waiting, count)
+
+    def _sides(self, commit: Commit) -> tuple[str, str] | None:
+        """The keys of a commit and its first parent; None where their entry is known, or there is nothing to put beside each other."""
+        if not commit.parents or self._reader.commit(commit.parents[0]) is None:
+            return None
+        before, after = self._reader.key(commit.parents[0]), self._reader.key(commit.id)
+        known = not before or not after or before == after or (before, after) in self._ahead
+        return None if known or self._known(before, after) is not None else (before, after)
+
+    def _groups(self, waiting: "dict[tuple[str, ...], list[_Pair]]", count: int) -> Generator[int, None, int]:
+        """Work out pairs group by group; counted on from `count`."""
+        for pairs in waiting.values():
+            last: Opened | None = None
+            for pair in pairs:
+                before = last
+                if before is None or before.files.texts != pair.before.texts:
+                    before = Opened(pair.before, pair.sides[0], None, self._latest_part)
+                last, self._ahead[pair.sides] = self._beside(before, pair.after, pair.sides[1])
+                count += 1
+                yield count
+        return count
+
+    def _beside(self, before: Opened, files: Files, name: str) -> tuple[Opened | None, Entry | None]:
+        """A part beside the one before it: opened, and its entry; nothing where one of the two does not compile."""
+        if before.mistakes:
+            return None, None
+        after = Opened(files, name, None, before)
+        if after.circuit is None:
+            return None, None
+        entry = entry_of(before, after)
+        after.circuit.state(None)
+        after.circuit.base = None
+        self._latest_part = after
+        return after, entry
 
     def _wired(self, commit_id: str) -> bool:
         """Whether there are wiring files in a commit at all."""
@@ -193,12 +275,9 @@ class _Opening:
             self._put(f"compiles {key}", self._compiles[key])
 
     def _entry(self, against: str | None, commit_id: str, key: str) -> Entry:
-        name = f"entry {self._reader.key(against) if against is not None else ''} {key}"
-        found = self._entries.get(name)
-        if found is None and key:
-            found = Entry.from_plain(self._kept(name))
-            if found is not None:
-                self._compiles.setdefault(key, found.kind != BROKEN)
+        before = self._reader.key(against) if against is not None else ""
+        name = _question(before, key)
+        found = self._known(before, key)
         if found is None:
             found, whole = self._worked_out(against, commit_id, key)
             if key and whole:
@@ -206,6 +285,17 @@ class _Opening:
             if not whole:
                 self._partial.add(commit_id)
         self._entries[name] = found
+        return found
+
+    def _known(self, before: str, key: str) -> Entry | None:
+        """The entry of two revisions, if it was worked out in this run or in one before it."""
+        name = _question(before, key)
+        found = self._entries.get(name)
+        if found is None and key:
+            found = Entry.from_plain(self._kept(name))
+            if found is not None:
+                self._entries[name] = found
+                self._compiles.setdefault(key, found.kind != BROKEN)
         return found
 
     def _worked_out(self, against: str | None, commit_id: str, key: str) -> tuple[Entry, bool]:
@@ -230,22 +320,16 @@ class _Opening:
         """The entry of two revisions of which only a part has to be opened; None where they must be opened whole."""
         if not self._compiles.get(self._reader.key(against)):
             return None
+        sides = self._reader.key(against), self._reader.key(commit_id)
+        if sides in self._ahead:
+            return self._ahead.pop(sides)
         parts = self._parts.between(self._files(against), self._files(commit_id))
         if parts is None:
             return None
         if not parts[0].texts:
             return SAME_TEXT
         before = Opened(parts[0], against, None, self._latest_part)
-        if before.mistakes:
-            return None
-        after = Opened(parts[1], commit_id, None, before)
-        if after.circuit is None:
-            return None
-        entry = entry_of(before, after)
-        after.circuit.state(None)
-        after.circuit.base = None
-        self._latest_part = after
-        return entry
+        return self._beside(before, parts[1], commit_id)[1]
 
     def _files(self, commit_id: str) -> Files:
         """The files of a commit; those asked for last are remembered."""

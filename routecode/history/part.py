@@ -91,7 +91,7 @@ class Parts:
         for name, (old, new) in zip(olds, pairs, strict=True):
             if old is None or new is None:
                 return None
-            if old.tables != new.tables:
+            if not _says_the_same(old.tables, new.tables):
                 if old.general or new.general:
                     return None
                 different.append((name, old.names | new.names))
@@ -154,6 +154,11 @@ class Parts:
         kept = self._now.pop(name, None)
         for word in kept[1].names if kept is not None else ():
             self._by_name[word].discard(name)
+
+
+def _says_the_same(old: Table, new: Table) -> bool:
+    """Whether two tables are equal to the letter: `1`, `1.0` and `true` are equal numbers, and only one of them may be right."""
+    return old == new and repr(old) == repr(new)
 
 
 def _chosen(files: Files, names: set[str]) -> Files:

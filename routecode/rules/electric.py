@@ -60,14 +60,17 @@ def figured_ports(scene: Scene) -> list[int]:
     """The ports that say an electrical figure. Ask the unpatched scene."""
     found: list[int] = []
     by_kit: dict[int, list[int]] = {}
+    says: dict[int, bool] = {}  # many sockets are written as one port
     for unit in scene.plant.units.values():
         row = by_kit.get(id(unit.kit))
         if row is None:
-            row = by_kit[id(unit.kit)] = [
-                index
-                for index, socket in enumerate(unit.kit.sockets)
-                if any(getattr(socket.written, key) is not None for key in ELECTRICAL)
-            ]
+            row = by_kit[id(unit.kit)] = []
+            for index, socket in enumerate(unit.kit.sockets):
+                port = socket.written
+                if id(port) not in says:
+                    says[id(port)] = any(getattr(port, key) is not None for key in ELECTRICAL)
+                if says[id(port)]:
+                    row.append(index)
         found += [unit.first + index for index in row]
     return found
 

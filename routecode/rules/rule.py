@@ -62,13 +62,19 @@ class Scene:
         self.setup = setup
         self.state = circuit.state(setup)
         self.words = Words(circuit.plant)
-        self.unpatched = unpatched or self
-        """The scene of the unpatched state, for what is the same in every state (`scene.unpatched.kept(...)`)."""
+        self._unpatched = unpatched
         self._kept: dict[Callable[[Scene], object], object] = {}
+
+    @property
+    def unpatched(self) -> Scene:
+        """The scene of the unpatched state, for what is the same in every state (`scene.unpatched.kept(...)`)."""
+        return (
+            self._unpatched or self
+        )  # not kept: a scene that held itself would hold its circuit until a collector comes by
 
     @cached_property
     def _all_figures(self) -> Figures:
-        return Figures(self.circuit) if self.unpatched is self else self.unpatched._all_figures
+        return Figures(self.circuit) if self._unpatched is None else self._unpatched._all_figures
 
     @cached_property
     def figures(self) -> StateFigures:

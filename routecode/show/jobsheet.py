@@ -6,6 +6,7 @@ from typing import NamedTuple
 from routecode.hands.job import Job, Told, pins_of
 from routecode.hands.job_rows import Row
 from routecode.hands.job_said import CAUTIONS
+from routecode.hands.job_setups import Patch
 from routecode.hands.job_words import folded, pin_line
 from routecode.hands.tests import Test
 from routecode.show.escape import visible
@@ -14,7 +15,8 @@ from routecode.show.spoken import counted
 
 DIFFERENTLY = "Done differently: ______________________________  Date: ________  Initials: ____"
 MOST_TESTS = 400
-NOTHING = "Nothing for the hands: no cable, normal, unit or label differs."
+OK_OR_FAIL = "ok or fail"
+NOTHING = "Nothing for the hands: no cable, normal, unit, label or patch sheet differs."
 
 
 class Piece(NamedTuple):
@@ -27,6 +29,16 @@ class Piece(NamedTuple):
     items: tuple[str, ...] = ()
     pins: tuple[str, ...] = ()
     hands: bool = True
+    heads: tuple[str, ...] = ()
+    rows: tuple[tuple[str, ...], ...] = ()
+    """The items once more, as a table for paper."""
+    result: str = ""
+    """Of a single test: the unit of what is to be filled in."""
+
+    @property
+    def said(self) -> tuple[str, ...]:
+        """What to mind, and the blank of a single test, for forms other than paper."""
+        return (*self.mind, f"Result: {_blank(self.result)}") if self.result else self.mind
 
 
 class Part(NamedTuple):
@@ -35,6 +47,8 @@ class Part(NamedTuple):
     title: str
     lead: str
     pieces: tuple[Piece, ...]
+    fresh: bool = False
+    """On paper it begins a page."""
 
 
 class Sheet(NamedTuple):
@@ -63,10 +77,11 @@ def sheet(job: Job, named: Named, *, tests_only: bool = False) -> Sheet:
     title = job.frame.after.studio.head.title or "The studio"
     parts = [] if tests_only else [_bench(job), _racks(job)]
     parts.append(_tests(job))
+    parts += [] if tests_only else [_patches(job)]
     closing = [f"The way back: {named.back}"] if named.back and not tests_only else []
     closing.append(f"For the results: {named.results}; fill in the file, then ask routecode check.")
     kind = "Test sheet" if tests_only else "Jobsheet"
-    costs = () if tests_only or job.empty else tuple(_costs(job))
+    costs = () if tests_only or job.idle else tuple(_costs(job))
     whole = Sheet(
         f"{kind}: {title}", named[:2], CAUTIONS, costs, tuple(part for part in parts if part.pieces), tuple(closing)
     )
@@ -78,31 +93,39 @@ def sheet(job: Job, named: Named, *, tests_only: bool = False) -> Sheet:
 def _visible(whole: Sheet) -> Sheet:
     """The same with every text of the user's made visible."""
     parts = tuple(
-        part._replace(
-            pieces=tuple(
-                Piece(
-                    each.number,
-                    visible(each.text),
-                    visible(each.at),
-                    tuple(map(visible, each.mind)),
-                    tuple(map(visible, each.items)),
-                    tuple(map(visible, each.pins)),
-                    each.hands,
-                )
-                for each in part.pieces
-            )
-        )
-        for part in whole.parts
+        part._replace(lead=visible(part.lead), pieces=tuple(map(_visible_piece, part.pieces))) for part in whole.parts
     )
     sides = (visible(whole.sides[0]), visible(whole.sides[1]))
     return whole._replace(title=visible(whole.title), sides=sides, parts=parts, costs=tuple(map(visible, whole.costs)))
 
 
+def _visible_piece(piece: Piece) -> Piece:
+    return piece._replace(
+        text=visible(piece.text),
+        at=visible(piece.at),
+        mind=tuple(map(visible, piece.mind)),
+        items=tuple(map(visible, piece.items)),
+        pins=tuple(map(visible, piece.pins)),
+        rows=tuple(tuple(map(visible, row)) for row in piece.rows),
+    )
+
+
 def _costs(job: Job) -> Iterator[str]:
     down, naive = job.down, job.unplanned
     bench = sum(told.minutes for told in job.bench)
-    yield f"At the bench beforehand: {hours(bench)}. Studio down: {hours(down.minutes)}. Operations: {down.operations}."
-    yield f"Undoing everything and then doing everything: studio down {hours(naive.minutes)}, {naive.operations} operations."
+    walking = [hours(minutes) for minutes in job.walking]
+    yield f"At the bench beforehand: {hours(bench)}. Operations: {down.operations}."
+    if not down.minutes and not naive.minutes:
+        yield "The studio need not go down."
+        return
+    yield (
+        f"Studio down: {hours(down.minutes)}; of that {walking[0]} walking and {hours(job.testing)} testing "
+        "(continuity is tested before power comes back)."
+    )
+    yield (
+        f"Undoing everything and then doing everything: studio down {hours(naive.minutes)} ({walking[1]} walking, the same tests), "
+        f"{counted(naive.operations, 'operation')}."
+    )
     metres, connectors = job.saved
     if metres:
         yield f"Removed cables used again save {metres:g} m of cable and {counted(connectors, 'connector')}."
@@ -122,12 +145,13 @@ def _bench(job: Job) -> Part:
 
 def _racks(job: Job) -> Part:
     lead = (
-        "In this order. Columns count from the left, as seen from the front; `from behind` counts from the left as seen from behind, "
+        "In this order. Columns count from the left, as seen from the front; 'from behind' counts from the left as seen there, "
         "where the bay is mirrored."
     )
-    return Part(
-        "2. At the racks, studio down", lead, tuple(_piece(told) for told in job.racks) if not job.empty else ()
-    )
+    down = any(told.kind in ("quiet", "power off") for told in job.racks)
+    title = "2. At the racks, studio down" if down else "2. At the racks"
+    more = "" if down else " Nothing is switched off for it; mute what you touch."
+    return Part(title, lead + more, tuple(_piece(told) for told in job.racks) if not job.idle else ())
 
 
 def _piece(told: Told) -> Piece:
@@ -140,16 +164,17 @@ def _piece(told: Told) -> Piece:
         text = f"You may stop here: {', '.join(words)}." if words else "You may stop here."
         mind.append("First: phantom power as before, then amplifiers and monitors on, as at the end of this part.")
         return Piece(told.number, text, "", tuple(mind), hands=False)
-    pins = (
-        [line for table in pins_of(told.rows) for line in _pin_table(table[1])] if told.kind in ("lay", "make") else []
-    )
+    rows = tuple(row for row in told.rows if told.part == "bench" or row.at_rack)
+    pins = [line for table in pins_of(rows) for line in _pin_table(table[1])] if told.kind in ("lay", "make") else []
     return Piece(
         told.number,
         told.text,
         told.at if told.part == "racks" else "",
         tuple(mind),
-        tuple(map(item, told.rows)),
+        told.lines or tuple(map(item, told.rows)),
         tuple(pins),
+        heads=("what",) if told.lines else ("cable", "from", "to", "length") if told.rows else (),
+        rows=tuple((line,) for line in told.lines) or tuple(map(_cells, told.rows)),
     )
 
 
@@ -159,23 +184,59 @@ def _and(names: Sequence[str]) -> str:
 
 def item(row: Row) -> str:
     """One circuit: cable, both ends with what is on them; an end that stays as it is says so."""
-    called = row.cable or "no number"
-    circuit = f" circuit {row.circuit}" if row.of > 1 else ""
+    called, one, other, length = _cells(row)
+    return f"{called}: {one} -- {other}{length and f'; {length}'}"
+
+
+def _cells(row: Row) -> tuple[str, str, str, str]:
+    """The same in pieces: cable, both ends, length and the number it gets."""
+    called = _circuit(row) if row.cable else "no number"
     ends = [f"{end.told}, {end.fitted}" if end.handled else f"({end.told} stays joined)" for end in (row.from_, row.to)]
-    becomes = f"; becomes {row.becomes}" if row.becomes else ""
-    metres = f"; {row.metres:g} m" if row.metres else ""
-    return f"{called}{circuit}: {ends[0]} -- {ends[1]}{metres}{becomes}"
+    lengths = (f"{row.metres:g} m" if row.metres else "", f"becomes {row.becomes}" if row.becomes else "")
+    return called, ends[0], ends[1], "; ".join(word for word in lengths if word)
+
+
+def _circuit(row: Row) -> str:
+    return f"{row.cable} circuit {row.circuit}" if row.of > 1 else row.cable
 
 
 def _pin_table(rows: list[Row]) -> Iterator[str]:
     row = rows[0]
-    which = folded(each.cable for each in rows) if all(each.cable for each in rows) else "these circuits"
+    which = folded(map(_circuit, rows)) if all(each.cable for each in rows) else "these circuits"
     yield f"Pins of {which}, first end to second end, solder side:"
     for pin in row.pins:
         yield f"  {pin_line(pin)}"
     for word, end in (("first", row.from_), ("second", row.to)):
         if end.solder_side:
             yield f"  {word} end, {end.fitted}: {end.solder_side} (seen from the solder side, key up)"
+
+
+def _patches(job: Job) -> Part:
+    """The patch sheets that change: nothing is done now, and the next session is patched otherwise."""
+    lead = "Nothing to do at the racks: from the next time each of these is patched by its new sheet. Replace the sheets that hang there."
+    first = len(job.bench) + (0 if job.idle else len(job.racks)) + len(_alike(job.tests[:MOST_TESTS])) + 1
+    first += len(job.tests) > MOST_TESTS
+    pieces = [
+        Piece(
+            first + index,
+            _patched(patch),
+            "",
+            (),
+            patch.lines,
+            heads=("what",),
+            rows=tuple((line,) for line in patch.lines),
+        )
+        for index, patch in enumerate(job.patches)
+    ]
+    return Part("4. Patch sheets", lead, tuple(pieces))
+
+
+def _patched(patch: Patch) -> str:
+    if patch.presence == "gone":
+        return f"There is no setup {patch.title} any more: take its patch sheet away."
+    if patch.presence == "new":
+        return f"Patch sheet of the new setup {patch.title}{':' if patch.lines else ', without cords.'}"
+    return f"Patch sheet of setup {patch.title} changes:"
 
 
 # -- tests ---------------------------------------------------------------------------------------------------------------
@@ -194,25 +255,22 @@ def _tests(job: Job) -> Part:
     if any(test.kind == "phantom" for test in job.tests):
         lead += " Phantom power stays off while a generator is joined to a microphone line, and is on for its own test."
     if job.retest:
-        lead += f" In the same loom or connector, so tested too: {', '.join(job.retest[:20])}{' and more' if len(job.retest) > 20 else ''}."
+        lead += f" In the same loom or connector, so tested too: {folded(job.retest)}."
     first = len(job.bench) + len(job.racks) + 1
     grouped = _alike(job.tests[:MOST_TESTS])
     pieces = [_test(first + index, tests) for index, tests in enumerate(grouped)]
     if len(job.tests) > MOST_TESTS:
         more = f"{len(job.tests) - MOST_TESTS} more tests are in --json and in the file of results."
         pieces.append(Piece(first + len(pieces), more, "", hands=False))
-    return Part("3. Tests", visible(lead), tuple(pieces))
+    return Part("3. Tests", lead, tuple(pieces), fresh=True)
 
 
 def _alike(tests: Iterable[Test]) -> list[list[Test]]:
-    """Tests that follow each other, are done alike and must come out alike are one piece with a box each, unit by unit."""
-    found: list[list[Test]] = []
+    """Tests of one kind that are done alike and must come out alike are one piece with a box each, unit by unit."""
+    found: dict[object, list[Test]] = {}
     for test in tests:
-        if found and _sort(found[-1][0]) == _sort(test):
-            found[-1].append(test)
-        else:
-            found.append([test])
-    return found
+        found.setdefault(_sort(test), []).append(test)
+    return list(found.values())
 
 
 def _sort(test: Test) -> object:
@@ -221,12 +279,17 @@ def _sort(test: Test) -> object:
 
 def _test(number: int, tests: list[Test]) -> Piece:
     test = tests[0]
-    blank = "________" if test.unit == "ok or fail" else f"________ {test.unit}"
     wanted = f"Wanted: {test.expect}."
     if len(tests) == 1:
-        return Piece(number, test.text, _TITLES[test.kind], (wanted, f"Result: {blank}"), hands=False)
-    items = tuple(f"{each.where}: {blank}" for each in tests)
-    return Piece(number, test.ask, _TITLES[test.kind], (wanted,), items, hands=False)
+        return Piece(number, test.text, _TITLES[test.kind], (wanted,), hands=False, result=test.unit)
+    items = tuple(f"{each.where}: {_blank(test.unit)}" for each in tests)
+    rows = tuple((each.where, "") for each in tests)
+    heads = ("what", f"result ({test.unit})")
+    return Piece(number, test.ask, _TITLES[test.kind], (wanted,), items, hands=False, heads=heads, rows=rows)
+
+
+def _blank(unit: str) -> str:
+    return "________" if unit == OK_OR_FAIL else f"________ {unit}"
 
 
 # -- as text -------------------------------------------------------------------------------------------------------------
@@ -254,7 +317,7 @@ def jobsheet_text(whole: Sheet, width: int = 80) -> str:
 def _piece_text(piece: Piece, width: int) -> Iterator[str]:
     at = f" [{piece.at}]" if piece.at else ""
     yield from _hanging(f"[ ] {piece.number:>3}  ", f"{piece.text}{at}", width)
-    for line in piece.mind:
+    for line in piece.said:
         yield from _hanging("         ", line, width)
     for line in piece.items:
         yield from _hanging("         [ ] ", line, width)

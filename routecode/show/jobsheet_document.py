@@ -3,25 +3,27 @@
 from routecode.hands.cables import Pin
 from routecode.hands.job import Job, Told
 from routecode.hands.job_rows import Row as Circuit
+from routecode.hands.job_times import Cost
 from routecode.hands.job_words import Stand
 from routecode.show.document import Row
-from routecode.show.jobsheet_shapes import CIRCUIT, COST, END, JOBSHEET, PIN, STEP, STOP, TEST
+from routecode.show.jobsheet_shapes import CIRCUIT, COST, END, JOBSHEET, PATCH, PIN, STEP, STOP, TEST
 
 
 def jobsheet_document(job: Job, before: str, after: str) -> Row:
     """The document of a job; `before` and `after` are revisions."""
     metres, connectors = job.saved
     bench = sum(told.minutes for told in job.bench)
-    told = (*job.bench, *(() if job.empty else job.racks))
+    told = (*job.bench, *(() if job.idle else job.racks))
     return JOBSHEET.answer(
         before,
         after,
         job.empty,
-        COST.row(round(job.down.minutes, 1), round(bench, 1), job.down.operations),
-        COST.row(round(job.unplanned.minutes, 1), 0.0, job.unplanned.operations),
+        _cost(job.down, bench, job.walking[0], job.testing),
+        _cost(job.unplanned, 0.0, job.walking[1], job.testing),
         round(metres, 2),
         connectors,
         [_step(each) for each in told],
+        [PATCH.row(each.setup, each.presence, list(each.lines)) for each in job.patches],
         list(job.retest),
         [
             TEST.row(
@@ -30,6 +32,10 @@ def jobsheet_document(job: Job, before: str, after: str) -> Row:
             for test in job.tests
         ],
     )
+
+
+def _cost(cost: Cost, bench: float, walking: float, testing: float) -> Row:
+    return COST.row(*(round(minutes, 1) for minutes in (cost.minutes, bench, walking, testing)), cost.operations)
 
 
 def _step(told: Told) -> Row:
@@ -50,6 +56,7 @@ def _step(told: Told) -> Row:
         works,
         proved,
         left,
+        list(told.lines),
     )
 
 

@@ -24,7 +24,7 @@ def jobsheet_markdown(whole: Sheet) -> str:
 def _piece(piece: Piece) -> list[str]:
     at = f" *{escaped(piece.at)}*" if piece.at else ""
     lines = [f"- [ ] **{piece.number}** {escaped(piece.text)}{at}"]
-    lines += [f"  - {escaped(line)}" for line in piece.mind]
+    lines += [f"  - {escaped(line)}" for line in piece.said]
     lines += [f"  - [ ] {escaped(line)}" for line in piece.items]
     lines += [f"  - {escaped(line.strip())}" for line in piece.pins]
     if piece.hands:

@@ -49,7 +49,7 @@ def _part(part: Part) -> str:
 
 def _piece(piece: Piece) -> str:
     at = f' <span class="at">[{_text(piece.at)}]</span>' if piece.at else ""
-    said = [f"<div>{_text(piece.text)}{at}</div>", *(f'<div class="mind">{_text(line)}</div>' for line in piece.mind)]
+    said = [f"<div>{_text(piece.text)}{at}</div>", *(f'<div class="mind">{_text(line)}</div>' for line in piece.said)]
     if piece.items:
         rows = "".join(f'<li><span class="box"></span>{_text(line)}</li>' for line in piece.items)
         said.append(f'<ul class="items">{rows}</ul>')

@@ -7,6 +7,8 @@ COST = Record(
     (
         ("down", Real("Minutes with the studio down.")),
         ("bench", Real("Minutes at the bench beforehand.")),
+        ("walking", Real("Minutes from rack to rack; part of `down`.")),
+        ("testing", Real("Minutes of the tests; part of `down`.")),
         ("operations", Whole("Ends taken off, joined or made; normals; units; labels.")),
     )
 )
@@ -52,7 +54,7 @@ STEP = Record(
     (
         ("number", Whole(low=1)),
         ("part", OneOf(("bench", "racks"))),
-        ("kind", Word("What is done.")),
+        ("kind", Word("What is done; of labels: strip, loom, flags.")),
         ("text", Word("What a person is told. Outside the contract.")),
         ("mind", Several(Word(), "What to mind. Outside the contract.")),
         ("units", Several(Word(), "Units that are switched.", distinct=True)),
@@ -61,6 +63,14 @@ STEP = Record(
         ("setups", Several(STOP, "At a stopping point.")),
         ("proved", Yes("What stands after it was compiled and has no danger.")),
         ("left", Several(Word(), "Dangers of the finished studio that are there again.")),
+        ("lines", Several(Word(), "Of labels: what is to be lettered. Outside the contract.")),
+    )
+)
+PATCH = Record(
+    (
+        ("setup", Word("The setup.")),
+        ("presence", OneOf(("new", "gone", "other"), "What becomes of its patch sheet.")),
+        ("lines", Several(Word(), "What is patched otherwise. Outside the contract.")),
     )
 )
 TEST = Record(
@@ -88,6 +98,7 @@ JOBSHEET = Document(
         ("saved_metres", Real("Cable that is used again and need not be bought.")),
         ("saved_connectors", Whole("Connectors that stay on it.")),
         ("steps", Several(STEP, "In order.")),
+        ("patches", Several(PATCH, "Setups whose patch sheet changes.")),
         ("retest", Several(Word(), "Cables in the same loom or connector as what was touched.", distinct=True)),
         ("tests", Several(TEST, "Without power first.")),
     ),

@@ -4,6 +4,7 @@ What is asked for goes in, sheets and what is to be told come out; a studio whos
 """
 
 from collections.abc import Iterator, Mapping, Sequence
+from typing import NamedTuple
 
 from attrs import evolve, field, frozen
 
@@ -12,14 +13,17 @@ from routecode.ground.finding import Mistake
 from routecode.ground.nearest import did_you_mean
 from routecode.hands.labels_flags import USUAL_OD, Flag, flags
 from routecode.hands.labels_short import BLANK, RULES, WHOLE
+from routecode.language.ranges import fold
 from routecode.show.escape import visible
 from routecode.show.labels_blocks import Block, flag_block, piece_block
 from routecode.show.labels_fit import LEAST
-from routecode.show.labels_shapes import Page, Paper
+from routecode.show.labels_shapes import Page, Paper, Text
 from routecode.show.labels_sheet import sheets_of
 from routecode.show.labels_strip import GROUP, NUMBERS, Strip, changed_from, strip_of
 from routecode.show.paper.sheets import Head
 
+Lacking = tuple[tuple[str, tuple[str, ...]], ...]
+"""Texts, each with the signs of it that the fonts lack."""
 _LISTED = 8
 _LINES = {GROUP: "the titles of groups", NUMBERS: "the numbers of columns"}
 
@@ -54,6 +58,16 @@ class Sheets:
     strips: tuple[Strip, ...]
     flags: tuple[Flag, ...]
     notes: tuple[str, ...]
+
+    def on_labels(self, lacking: Lacking) -> Lacking:
+        """Of texts with signs that the fonts lack those that are on labels: the list of what was shortened only says them again."""
+        lists = {
+            shape.words
+            for page in self.pages
+            for shape in page.shapes
+            if isinstance(shape, Text) and shape.of == "list"
+        }
+        return tuple(each for each in lacking if each[0] not in lists)
 
 
 def labels_of(plant: Plant, wanted: Wanted, head: Head, earlier: Earlier | None = None) -> Sheets | tuple[Mistake, ...]:
@@ -120,23 +134,64 @@ def _before(earlier: Earlier, strip: Strip, wanted: Wanted, paper: Paper) -> Str
     return None
 
 
-def _cells(strips: Sequence[Strip]) -> Iterator[tuple[Strip, str, int, int, str, str, str]]:
+class _Shown(NamedTuple):
+    """A label as it is on a sheet: its strip, line and columns, its words, what they stand for, the rule."""
+
+    strip: str
+    line: str
+    first: int
+    last: int
+    shown: str
+    whole: str
+    rule: str
+
+
+def _cells(strips: Sequence[Strip]) -> Iterator[_Shown]:
     for strip in strips:
         for piece in strip.pieces:
             if piece.number in strip.changed:
                 for band, cell in strip.cells(piece):
-                    yield strip, band.name, cell.first, cell.last, cell.shown, cell.whole, cell.rule
+                    yield _Shown(strip.title, band.name, cell.first, cell.last, cell.shown, cell.whole, cell.rule)
 
 
 def _shortened(strips: Sequence[Strip]) -> Iterator[str]:
-    for strip, line, first, last, shown, whole, rule in _cells(strips):
-        if rule != WHOLE:
-            columns = f"{first}" if first == last else f"{first} to {last}"
-            yield f'{strip.title} {line} {columns}: "{shown}" for "{whole}" ({RULES[rule]})'
+    """What stands for what; neighbours that go on counting in one line."""
+    for strip in strips:
+        lines = [band.name for band in strip.bands]
+        cells = sorted(_cells([strip]), key=lambda cell: (lines.index(cell.line), cell.first))
+        run: list[_Shown] = []
+        for cell in cells:
+            if cell.rule == WHOLE:
+                continue
+            if run and not _goes_on(run[-1], cell):
+                yield _run_words(run)
+                run = []
+            run.append(cell)
+        if run:
+            yield _run_words(run)
+
+
+def _goes_on(one: _Shown, other: _Shown) -> bool:
+    """Whether a label is the next of a range, and is shortened to the next of a range."""
+    alike = (one.line, one.rule, one.last + 1) == (other.line, other.rule, other.first)
+    single = one.first == one.last and other.first == other.last
+    return (
+        alike and single and all(len(fold(pair)) == 1 for pair in ((one.shown, other.shown), (one.whole, other.whole)))
+    )
+
+
+def _run_words(run: Sequence[_Shown]) -> str:
+    first, last = run[0], run[-1]
+    columns = f"{first.first}" if first.first == last.last else f"{first.first} to {last.last}"
+    shown, whole = (
+        f'"{one}"' if len(run) == 1 else f'"{one}" to "{other}"'
+        for one, other in ((first.shown, last.shown), (first.whole, last.whole))
+    )
+    return f"{first.strip} {first.line} {columns}: {shown} for {whole} ({RULES[first.rule]})"
 
 
 def _left_blank(strips: Sequence[Strip]) -> list[str]:
-    blank = [f"{strip.title} {line} {first}" for strip, line, first, _, _, _, rule in _cells(strips) if rule == BLANK]
+    blank = [f"{cell.strip} {cell.line} {cell.first}" for cell in _cells(strips) if cell.rule == BLANK]
     if not blank:
         return []
     more = f" and {len(blank) - _LISTED} more" if len(blank) > _LISTED else ""

@@ -187,7 +187,7 @@ class _Fitting:
 
     def _lines(self, words: str, one: Asked, size: float, more: int) -> list[str] | None:
         """The words in lines, none broken; None where they are too wide, or with `more` lines below too high."""
-        most = int((self.high / size - _HIGH) / _LEADING + 1e-9) + 1 - more if size * _HIGH <= self.high else 0
+        most = lines_in(self.high / MM, size) - more
         room = _room(one.left, one.right)
         lines: list[str] = []
         for word in words.split():
@@ -210,7 +210,17 @@ def _centred(lines: Sequence[str], one: Asked) -> tuple[Word, ...]:
 
 def line_high(size: float) -> float:
     """The height that one line of a size takes, in millimetres, and a hair."""
-    return size * _HIGH / MM + 0.01
+    return lines_high(1, size)
+
+
+def lines_high(lines: int, size: float) -> float:
+    """The height that so many lines of a size take, in millimetres, and a hair; none take none."""
+    return ((lines - 1) * _LEADING + _HIGH) * size / MM + 0.01 if lines else 0.0
+
+
+def lines_in(high: float, size: float) -> int:
+    """How many lines of a size there is room for in a height (mm)."""
+    return int((high * MM / size - _HIGH) / _LEADING + 1e-9) + 1 if size * _HIGH <= high * MM else 0
 
 
 def _room(left: float, right: float) -> float:

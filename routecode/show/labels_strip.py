@@ -8,7 +8,7 @@ from routecode.circuit.plant import PlacedBay, Plant
 from routecode.ground.finding import Mistake
 from routecode.hands.labels import Group, Label, groups, labels, within
 from routecode.hands.labels_geometry import Geometry, Piece, gaps_after, geometry, pieces
-from routecode.show.labels_fit import Asked, Band, Cell, band, line_high
+from routecode.show.labels_fit import Asked, Band, Cell, band, line_high, lines_high, lines_in
 
 GROUP, TOP, NUMBERS, BOTTOM = "group", "top", "numbers", "bottom"
 _SHARES = {GROUP: 0.6, TOP: 1.0, NUMBERS: 0.4, BOTTOM: 1.0}
@@ -92,15 +92,29 @@ def _heights(names: Sequence[str], high: float, least: float) -> list[float]:
 
 
 def _small(names: Sequence[str], high: float, least: float) -> dict[str, float]:
+    """The heights of the lines that are no labels."""
     needs = {GROUP: line_high(least), NUMBERS: line_high(min(least, _LEAST_NUMBER))}
     whole = sum(_SHARES[name] for name in names)
-    return {name: max(needs[name], high * _SHARES[name] / whole) for name in names if name in needs}
+    small = {name: max(needs[name], high * _SHARES[name] / whole) for name in names if name in needs}
+    if NUMBERS in small:
+        small[NUMBERS] = max(small[NUMBERS], min(line_high(least), small[NUMBERS] + _spare(names, high, small, least)))
+    return small
+
+
+def _spare(names: Sequence[str], high: float, small: dict[str, float], least: float) -> float:
+    """What the labels can give up and still have as many lines of the smallest type."""
+    rows = _rows(names)
+    each = (high - sum(small.values())) / rows
+    return rows * max(0.0, each - lines_high(lines_in(each, least), least))
 
 
 def _row_high(names: Sequence[str], high: float, least: float) -> float:
     """What is left for a line of labels."""
-    rows = sum(1 for name in names if name in (TOP, BOTTOM))
-    return (high - sum(_small(names, high, least).values())) / rows
+    return (high - sum(_small(names, high, least).values())) / _rows(names)
+
+
+def _rows(names: Sequence[str]) -> int:
+    return sum(1 for name in names if name in (TOP, BOTTOM))
 
 
 def _edges(found: Geometry, label: Label) -> tuple[tuple[float, float], ...]:

@@ -7,7 +7,7 @@ from routecode.hands.parts import Bill, Line
 from routecode.rules.words import counted
 from routecode.show.escape import visible
 from routecode.show.measure import padded, width, wrapped
-from routecode.show.parts_sheets import UNITS, amount, covered_words, gap_words, money, sums
+from routecode.show.parts_sheets import UNITS, allowance, amount, covered_words, gap_words, money, sums
 
 _AMOUNT = 7
 _MONEY = 9
@@ -19,7 +19,7 @@ def parts_text(plant: Plant, bill: Bill, called: str, columns: int, *, change: b
     title = plant.studio.head.title or "the studio"
     what = f"What is needed for {title}" if change else f"Parts of {title}"
     lines = [*wrapped(visible(f"{what}: {called}"), columns), ""]
-    for sentence in sums(bill):
+    for sentence in (*sums(bill), *allowance(plant, bill)):
         lines += wrapped(visible(sentence), columns)
     lines += _table(bill, columns, change=change)
     lines += _cords(plant, bill, columns)

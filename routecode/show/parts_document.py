@@ -104,5 +104,8 @@ def _end(cable: LaidCable) -> Row:
 
 
 def _setup(setup: Covered) -> Row:
-    short = [SHORT.row(list(one.ends), one.number, one.reach, one.why) for one in setup.short]
+    short = [
+        SHORT.row(list(one.ends), one.number, round(one.reach, 4) if one.reach is not None else None, one.why)
+        for one in setup.short
+    ]
     return SETUP.row(setup.setup, setup.cords, setup.unmeasured, short, ADAPTERS.rows(setup.adapters))

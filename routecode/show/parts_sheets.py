@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 from routecode.circuit.plant import Plant
 from routecode.hands.parts import Bill, GroupSum, Line
-from routecode.hands.parts_cords import Covered, Short
-from routecode.hands.parts_counts import Gap
+from routecode.hands.parts_cords import Covered, Short, up_to_cm
+from routecode.hands.parts_counts import CABLE, Gap
 from routecode.rules.words import counted, listed
 from routecode.show.sheets.sheet import Book, Cell, Money, Sheet, number
 
@@ -24,6 +24,7 @@ HEADS = (
     "remark",
 )
 UNITS = {"piece": "piece", "metre": "m", "set": "set"}
+_UNSAID = "?"
 _WHY = {
     "none": "none of these is owned",
     "number": "too few are owned",
@@ -35,7 +36,7 @@ _WHY = {
 def book_of(plant: Plant, bill: Bill, called: str, *, change: bool) -> Book:
     """All of it as a book."""
     rows = tuple(_row(line) for line in bill.lines)
-    found = [Sheet("Parts", HEADS, rows, " ".join(sums(bill)))]
+    found = [Sheet("Parts", HEADS, rows, " ".join([*sums(bill), *allowance(plant, bill)]))]
     if bill.groups:
         found.append(Sheet("Sums by group", ("group", "cost", "worth", "remark"), tuple(map(_group, bill.groups))))
     if bill.setups:
@@ -70,6 +71,16 @@ def sums(bill: Bill) -> list[str]:
     if bill.unpriced:
         lines.append(f"{counted(len(bill.unpriced), 'part')} to order {_have(len(bill.unpriced))} no price.")
     return [*lines, *worth(bill)]
+
+
+def allowance(plant: Plant, bill: Bill) -> list[str]:
+    """What is added to the lengths of cable that is to come; nothing where none comes by the metre."""
+    head = plant.studio.head
+    if not any(line.kind == CABLE and line.unit == "metre" and line.needs for line in bill.lines):
+        return []
+    added = [f"{head.allowance_percent:g} %"] * bool(head.allowance_percent)
+    added += [f"{head.allowance_metres:g} m for each length"] * bool(head.allowance_metres)
+    return [f"Cable that is needed is told with an allowance: {' and '.join(added)}."] if added else []
 
 
 def worth(bill: Bill) -> list[str]:
@@ -107,9 +118,16 @@ def covered_words(setup: Covered, title: str) -> list[str]:
 
 
 def _short(short: Short) -> str:
-    reach = f", {short.reach:.2g} m or more" if short.reach is not None else ""
-    what = f"{short.number} {' to '.join(short.ends)}{reach}"
+    reach = f" of {up_to_cm(short.reach):g} m or more" if short.reach is not None else ""
+    what = f"{short.number} {_plugs(short.ends)}{reach}"
     return what if short.why == "own" else f"{what} missing ({_WHY[short.why]})"
+
+
+def _plugs(ends: tuple[str, ...]) -> str:
+    """The plugs of a cord; `?` is one that the wiring does not say."""
+    if all(end == _UNSAID for end in ends):
+        return "with plugs that are not written"
+    return " to ".join("a plug that is not written" if end == _UNSAID else end for end in ends)
 
 
 def gap_words(gap: Gap) -> str:
@@ -124,8 +142,8 @@ def _row(line: Line) -> tuple[Cell, ...]:
         *head,
         *(_plain(amount) for amount in amounts),
         _money(line.price),
-        _money(line.cost),
-        _money(line.worth),
+        _money(line.cost or None),
+        _money(line.worth or None),
         remark(line) or None,
     )
 
@@ -134,7 +152,10 @@ def _money(value: float | None) -> Money | None:
     return None if value is None else Money(value)
 
 
-def _plain(amount: float) -> float | int:
+def _plain(amount: float) -> float | int | None:
+    """An amount; nothing is an empty cell, as in the text, so that what there is stands out."""
+    if not amount:
+        return None
     return int(amount) if float(amount).is_integer() else float(amount)
 
 
@@ -154,8 +175,9 @@ def _cord_rows(plant: Plant, setup: Covered) -> Iterator[tuple[Cell, ...]]:
     if not setup.short and not setup.adapters:
         yield (title, setup.cords, 0, None, None, None)
     for short in setup.short:
-        reach = round(short.reach, 2) if short.reach is not None else None
-        yield (title, setup.cords, short.number, " to ".join(short.ends), reach, _WHY[short.why])
+        reach = up_to_cm(short.reach) if short.reach is not None else None
+        missing = short.number if short.why != "own" else None
+        yield (title, setup.cords, missing, _plugs(short.ends), reach, _WHY[short.why])
     for name, lack in setup.adapters:
         yield (title, setup.cords, lack, f"adapter {name}", None, "too few are owned")
 

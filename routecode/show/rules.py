@@ -6,6 +6,7 @@ from typing import NamedTuple, Protocol
 
 from routecode.change.kinds import Kind
 from routecode.ground.finding import Severity
+from routecode.hands.tests_rules import ResultRule
 from routecode.show.document import Row
 from routecode.show.documents import KIND, RULE, RULES
 from routecode.show.measure import padded, wrapped
@@ -45,15 +46,23 @@ def rule_page(rule: Registered) -> RulePage:
     return RulePage(rule.id, rule.severity, headline[:1].upper() + headline[1:], page)
 
 
-def rules_text(pages: Iterable[RulePage], kinds: Iterable[str], width: int = 80) -> str:
-    """One line or two a rule, under its severity, the worst first; then the ids of the kinds of change."""
-    listed = list(pages)
-    room = max((len(page.id) for page in listed), default=0) + 2
+def result_page(rule: ResultRule) -> RulePage:
+    """The page of a rule of results."""
+    headline = rule.page.partition("\n")[0].removeprefix(f"{rule.id}:").strip()
+    return RulePage(rule.id, rule.severity, headline[:1].upper() + headline[1:], rule.page)
+
+
+def rules_text(
+    pages: Iterable[RulePage], kinds: Iterable[str], width: int = 80, results: Iterable[RulePage] = ()
+) -> str:
+    """One line or two a rule, under its severity, the worst first; then those of results; then the ids of the kinds of change."""
+    listed, of_results = list(pages), list(results)
+    room = max((len(page.id) for page in (*listed, *of_results)), default=0) + 2
     lines: list[str] = []
-    for severity in Severity:
-        group = [page for page in listed if page.severity is severity]
+    groups = [(_HEADINGS[severity], [page for page in listed if page.severity is severity]) for severity in Severity]
+    for heading, group in (*groups, (_OF_RESULTS, of_results)):
         if group:
-            lines += ["", _HEADINGS[severity]]
+            lines += ["", heading]
         for page in group:
             first, *rest = wrapped(page.headline, max(20, width - room - 2))
             lines.append(f"  {padded(page.id, room)}{first}")
@@ -65,6 +74,7 @@ def rules_text(pages: Iterable[RulePage], kinds: Iterable[str], width: int = 80)
     return "\n".join(lines[1:]) + "\n"
 
 
+_OF_RESULTS = "Of the file of results, results.csv: what was tested against what is written"
 _HEADINGS = {
     Severity.ERROR: "Errors: the wiring cannot work like this",
     Severity.HAZARD: "Hazards: ears, people or equipment can be harmed",

@@ -83,7 +83,10 @@ def _owner(plant: Plant, end: End) -> str:
 def _entry(plant: Plant, group: list[LaidCable], columns: int) -> list[str]:
     first = group[0]
     head = padded(visible(_numbers(group)), _NUMBERS) + " "
-    lines = _indented(_about(plant, group), columns, width(head), head)
+    if width(head) > columns // 2:  # a number of that length has lines of its own
+        lines = [*wrapped(head.rstrip(), columns), *_indented(_about(plant, group), columns, _NUMBERS + 1)]
+    else:
+        lines = _indented(_about(plant, group), columns, width(head), head)
     if first.status == DEAD:
         return [*lines, *_indented(f"{first.lies[0]} to {first.lies[1]}", columns, 11, "      lies ")]
     circuits = [circuit for cable in group for circuit in cable.circuits]

@@ -1,10 +1,13 @@
 """`book`: what is asked, what is written and told, and what stands in the way; a revision in git."""
 
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 
-from tests.cli.asking import ask, git, small
+from tests.cli.asking import ROOT, ask, git, small
 from tests.show.paper_reading import pages, signs
 
 
@@ -98,6 +101,7 @@ def test_without_the_writer_of_pdf_it_is_said_what_to_install(studio: Path, monk
         ("--paper a5", "--paper takes one of: a4, letter."),
         ("-o book.html", 'the name "book.html" says otherwise. Do: Write -o book.pdf'),
         ("-o book", "Do: Write -o book.pdf"),
+        ("-o studio.toml --force", "Do: Write -o studio.pdf"),
         ("-o nowhere/book.pdf", "could not be written"),
         ("--papr letter", "Did you mean --paper?"),
         ("lst", "lst"),
@@ -116,10 +120,22 @@ def test_a_file_of_others_is_not_replaced_unasked(studio: Path) -> None:
     (studio / "book.pdf").write_bytes(b"%PDF-1.4 someone's")
     ran = ask("book")
     assert ran.status == 2
-    assert "that this command did not write" in flat(ran.err)
+    assert "that this program did not write" in flat(ran.err)
     assert (studio / "book.pdf").read_bytes() == b"%PDF-1.4 someone's"
     assert ask("book", "--force").status == 0
     assert ask("book").status == 0, "our own file is replaced"
+
+
+def test_the_book_goes_to_stdout(studio: Path) -> None:
+    command = [sys.executable, "-m", "routecode", "book", "-o", "-"]
+    done = subprocess.run(
+        command, cwd=studio, env={**os.environ, "PYTHONPATH": str(ROOT)}, capture_output=True, check=False
+    )
+    assert done.returncode == 0
+    assert done.stderr.endswith(b" pages.\n")
+    assert ask("book").status == 0
+    assert done.stdout == (studio / "book.pdf").read_bytes()
+    assert not (studio / "-").exists()
 
 
 def test_a_sign_that_the_fonts_lack_is_told(studio: Path) -> None:

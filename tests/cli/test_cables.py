@@ -215,6 +215,12 @@ def test_its_own_files_are_replaced(machine: Path, form: str) -> None:
         (["--csv", "a", "--json"], "Choose one of --json and --csv."),
         (["--csv", "a", "--xlsx", "a"], "Two of the files have the same name."),
         (["--csv", "no/such/folder/c.csv"], "could not be written"),
+        (["--csv", "c.pdf"], '--csv writes CSV; the name "c.pdf" says otherwise. Do: Write --csv c.csv'),
+        (["--pdf", "cables.toml", "--force"], "Write --pdf cables.pdf"),
+        (["-o", "c.txt"], 'The name "c.txt" does not say which format. Do: End it with .csv, .xlsx, .html or .pdf'),
+        (["-o", "a.csv", "-o", "b.csv"], "Two files are CSV; name one."),
+        (["-o", "a.csv", "--json"], "Choose one of --json and --csv."),
+        (["--csv", "-", "--pdf", "c.pdf"], "Only one file can go to stdout"),
         (["2..1"], "routecode parts 2..1"),
         (["--loom"], "--looms"),
         (["nothing-like-it"], "git"),
@@ -227,6 +233,61 @@ def test_requests_that_cannot_be_met(machine: Path, words: list[str], said: str)
     assert said in " ".join((ran.out + ran.err).split())
     assert "Traceback" not in ran.err
     assert {path.suffix for path in machine.iterdir() if path.is_file()} == {".toml"}
+
+
+def test_one_file_may_go_to_stdout(machine: Path) -> None:
+    put(machine)
+    ran = ask("cables", "--csv", "-")
+    assert ask("cables", "--csv", "c.csv").status == 0
+    assert (ran.status, ran.err) == (0, "")
+    assert ran.out.encode() == (machine / "c.csv").read_bytes()
+    assert not (machine / "-").exists()
+
+
+def test_the_ending_of_a_name_may_say_the_form(machine: Path) -> None:
+    """`-o` as with every other command that writes a file."""
+    put(machine)
+    ran = ask("cables", "-o", "a.csv", "--output", "a.PDF")
+    assert (ran.status, sorted(ran.out.split())) == (0, ["a.PDF", "a.csv"])
+    assert ask("cables", "--csv", "b.csv").status == 0
+    assert (machine / "a.csv").read_bytes() == (machine / "b.csv").read_bytes()
+    assert (machine / "a.PDF").read_bytes().startswith(b"%PDF")
+    assert ask("parts", "-o", "p.html").out == "p.html\n"
+
+
+def test_wiring_is_never_replaced(machine: Path) -> None:
+    """Not even with --force: `labels` takes names of any ending together with --format."""
+    put(machine)
+    before = (machine / "cables.toml").read_bytes()
+    ran = ask("labels", "--flags", "-o", "cables.toml", "--format", "pdf", "--force")
+    assert ran.status == 2
+    assert 'The file "cables.toml" holds wiring' in " ".join(ran.err.split())
+    assert (machine / "cables.toml").read_bytes() == before
+
+
+def test_a_file_of_others_is_told_without_options_that_there_are_not(machine: Path) -> None:
+    put(machine)
+    (machine / "c.csv").write_text("mine", encoding="utf-8")
+    said = " ".join(ask("cables", "--csv", "c.csv").err.split())
+    assert "Do: Choose another name, or say --force." in said
+
+
+def test_signs_that_the_fonts_lack_are_told_in_lines_that_fit(machine: Path) -> None:
+    names = house()["units.toml"].replace('title = "Preamp A"', 'title = "\u97f3\u58f0\u5165\u529b\u88c5\u7f6e"')
+    put(machine, units=names)
+    ran = ask("cables", "--pdf", "c.pdf")
+    assert (ran.status, ran.out) == (0, "c.pdf\n")
+    assert "The fonts of the paper lack U+5165" in ran.err
+    assert all(width(line) <= 80 for line in ran.err.splitlines())
+    assert len([line for line in ran.err.splitlines() if "lack" in line]) <= 8
+
+
+def test_a_very_long_number_has_lines_of_its_own(machine: Path) -> None:
+    long = "-".join(["LONG"] * 30)
+    put(machine, cables=house()["cables.toml"].replace('number = "M1"', f'number = "{long}"'))
+    ran = ask("cables")
+    assert all(width(line) <= 80 for line in ran.out.splitlines())
+    assert long in ran.out.replace("\n", "")
 
 
 def test_an_older_revision(machine: Path) -> None:

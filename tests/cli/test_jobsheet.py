@@ -3,6 +3,7 @@
 import csv
 import json
 import re
+import shlex
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -12,6 +13,7 @@ import pytest
 from routecode.show.schemas import schemas
 from tests.cli.asking import ask, change, forget, git, small
 from tests.files.shop import pin
+from tests.show.paper_reading import pages, signs, squeezed
 
 HOSTILE = '<script>alert(1)</script> [x](http://evil.example) @all #1 \\"q\\"'
 
@@ -20,6 +22,7 @@ HOSTILE = '<script>alert(1)</script> [x](http://evil.example) @all #1 \\"q\\"'
 def studio(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """The starter studio, recorded, then rewired and not recorded."""
     pin(monkeypatch, tmp_path / "home")
+    monkeypatch.chdir(tmp_path)
     folder = small(tmp_path / "studio")
     git(folder, "init", "--quiet")
     git(folder, "add", ".")
@@ -184,7 +187,7 @@ def test_control_characters_of_names_do_not_reach_the_terminal(studio: Path) -> 
         (("nowhere..last",), "There is no commit"),
         (("1...2",), "two dots"),
         (("--json", "--markdown"), "Choose one of"),
-        (("--force",), "--force goes with --html"),
+        (("--force",), "--force goes with --html FILE or --pdf"),
         (("--test",), "Did you mean --tests?"),
     ],
 )
@@ -223,3 +226,67 @@ def test_results_are_written_filled_in_and_held_by_check(studio: Path) -> None:
 
 def test_check_without_results_reads_none(studio: Path) -> None:
     assert "results" not in ask("check", "--in", str(studio)).out
+
+
+@pytest.mark.parametrize(("paper", "size"), [("a4", (595, 842)), ("letter", (612, 792))])
+def test_the_paper_has_every_step_boxes_and_room_to_write(studio: Path, paper: str, size: tuple[int, int]) -> None:
+    rewired(studio, HOSTILE)
+    ran = ask("jobsheet", "--pdf", "job.pdf", "--paper", paper, "--in", str(studio))
+    assert (ran.status, ran.out) == (0, "job.pdf\n"), ran.err
+    found = pages(Path("job.pdf").read_bytes())
+    assert {(round(page.width), round(page.height)) for page in found} == {size}
+    text = "".join(map(signs, found))
+    steps = json.loads(ask("jobsheet", "--json", "--in", str(studio)).out)["steps"]
+    assert steps
+    for step in steps:
+        assert squeezed(f"{step['number']}. {step['text']}") in text
+    assert text.count("Donedifferently:") == len(steps)
+    assert text.count("Date,initials:") > len(steps)
+    assert squeezed("Headphones off heads, monitors down") in text
+    assert sum(len(page.rects) for page in found) > len(steps)
+    inside = [char["x0"] >= 0 and char["x1"] <= size[0] for page in found for char in page.chars]
+    assert all(inside)
+    assert all(f"page{number}of{len(found)}" in signs(page) for number, page in enumerate(found, 1))
+
+
+def test_the_test_sheet_alone_and_a_revision_on_its_pages(studio: Path) -> None:
+    rewired(studio)
+    git(studio, "add", ".")
+    git(studio, "commit", "--quiet", "-m", "Second")
+    forget()
+    assert ask("jobsheet", "2..1", "--tests", "--pdf", "tests.pdf", "--in", str(studio)).status == 0
+    found = pages(Path("tests.pdf").read_bytes())
+    text = "".join(map(signs, found))
+    assert "Donedifferently" not in text
+    assert squeezed("Result (ok or fail)") in text or squeezed("result (ok or fail)") in text
+    assert all(git(studio, "rev-parse", "HEAD") in signs(page) for page in found)
+    assert ask("jobsheet", "2..1", "--tests", "--pdf", "tests.pdf", "--in", str(studio)).status == 0
+
+
+def test_a_pdf_of_someone_else_is_not_replaced(studio: Path) -> None:
+    rewired(studio)
+    Path("mine.pdf").write_text("mine", encoding="utf-8")
+    ran = ask("jobsheet", "--pdf", "mine.pdf", "--in", str(studio))
+    assert (ran.status, "--force" in ran.err) == (2, True)
+    assert ask("jobsheet", "--pdf", "mine.pdf", "--html", "mine.pdf", "--in", str(studio)).status == 2
+    assert Path("mine.pdf").read_text(encoding="utf-8") == "mine"
+
+
+def test_the_page_of_jobs_is_printed_and_its_commands_work(studio: Path) -> None:
+    page = ask("rules", "--jobs").out
+    assert "## The file of results" in page
+    commands = re.findall(r"^    (routecode .+|git .+)$", page, re.MULTILINE)
+    assert [line.split()[1] for line in commands] == ["jobsheet", "check", "add", "commit"]
+    rewired(studio)
+    assert ask(*commands[0].split()[1:], "--in", str(studio)).status == 0
+    assert "test-missing" in ask("check", "--in", str(studio)).out
+    git(studio, *commands[2].split()[1:])
+    git(studio, *shlex.split(commands[3])[1:])
+    assert "results.csv" in git(studio, "show", "--stat", "HEAD")
+
+
+def test_every_id_that_check_shows_of_results_has_a_page() -> None:
+    for rule in ("test-missing", "test-failed", "test-out-of-range", "test-stale", "results-unreadable"):
+        ran = ask("rules", rule)
+        assert ran.status == 0
+        assert ran.out.startswith(f"{rule}: ")

@@ -106,13 +106,14 @@ def test_the_same_bytes_twice(studio: Path) -> None:
         ("--bay mian", "There is no bay mian. Do: Did you mean `main`?"),
         ("--ruler-measured 80", "A ruler of 100 mm that measures 80 mm is not a matter of scale."),
         ("--ruler-measured nan", "A ruler of 100 mm that measures nan mm is not a matter of scale."),
-        ("--ruler-measured wide", "--ruler-measured: 'wide' is not a valid float"),
+        ("--ruler-measured wide", '--ruler-measured: "wide" is not a number.'),
         ("--smallest 1", "Type of 1 points is not for a label strip. "),
         ("--flags --rear", "Flags are for cables"),
         ("--flags --bay main", "Flags are for cables"),
         ("--paper a5", "--paper takes one of: a4, letter."),
         ("-o labels.png", "does not say which format"),
         ("-o labels", "does not say which format"),
+        ("-o labels.svg --format pdf", "says another format than --format pdf. Do: Write -o labels.pdf"),
         ("--fags", "Did you mean --flags?"),
         ("nowhere", "nowhere"),
         ("last...last", "with two dots"),
@@ -125,6 +126,41 @@ def test_mistakes_are_told_with_what_to_do(studio: Path, words: str, told: str) 
     assert told.strip() in flat(ran.err)
     assert "Traceback" not in ran.err
     assert list(studio.glob("*.pdf")) == []
+
+
+def test_a_ruler_may_be_read_with_a_comma(studio: Path) -> None:
+    for name, measured in (("a.pdf", "99,4"), ("b.pdf", "99.4"), ("c.pdf", "100")):
+        assert ask("labels", "--ruler-measured", measured, "-o", name).status == 0
+    read = [(studio / name).read_bytes() for name in ("a.pdf", "b.pdf", "c.pdf")]
+    assert read[0] == read[1] != read[2]
+
+
+def test_a_label_that_is_not_recorded_yet_is_on_the_sheet_of_what_changed(studio: Path) -> None:
+    assert ask("labels", "last..worktree").out == "No label differs; no file is written.\n"
+    with (studio / "bays" / "main.toml").open("a", encoding="utf-8") as file:
+        file.write('\n[[bay.main.column]]\nat = 1\nlabel_top = "Kettle"\n')
+    for words in ("last..worktree", "..worktree"):
+        ran = ask("labels", words, "-o", "new.pdf")
+        assert (ran.status, ran.out) == (0, "new.pdf\n"), ran.err
+        assert "Kettle" in text_of(studio / "new.pdf")
+    assert "thefilesastheyarenow;onlywhatdiffersfrom" in text_of(studio / "new.pdf")
+    assert ask("labels", "last..").out == "No label differs; no file is written.\n"
+    assert "with two dots" in flat(ask("labels", "last...worktree").err)
+
+
+def test_a_single_sheet_goes_to_stdout(studio: Path) -> None:
+    change(studio / "bays" / "main.toml", "pitch_mm = 12.7", "pitch_mm = 8.89")
+    ran = ask("labels", "-o", "-", "--format", "svg", "--smallest", "3")
+    assert (ran.status, ran.err) == (0, "")
+    assert ask("labels", "-o", "x.svg", "--smallest", "3").out == "x.svg\n"
+    assert ran.out.encode() == (studio / "x.svg").read_bytes()
+    ran = ask("labels", "last..last", "-o", "-")
+    assert (ran.status, ran.out, ran.err) == (0, "", "No label differs; no file is written.\n")
+    change(studio / "bays" / "main.toml", "pitch_mm = 8.89", "pitch_mm = 127")
+    ran = ask("labels", "-o", "-", "--format", "svg")
+    assert (ran.status, ran.out) == (2, "")
+    assert "sheets, and SVG has one file a sheet: they do not go to stdout." in flat(ran.err)
+    assert not (studio / "-").exists()
 
 
 def test_a_bay_without_a_pitch_is_refused_alone_and_left_out_beside_others(studio: Path) -> None:
@@ -153,7 +189,7 @@ def test_a_file_of_others_is_not_replaced_unasked(studio: Path) -> None:
     (studio / "labels.pdf").write_bytes(b"%PDF-1.4 someone's")
     ran = ask("labels")
     assert ran.status == 2
-    assert "that this command did not write" in flat(ran.err)
+    assert "that this program did not write" in flat(ran.err)
     assert (studio / "labels.pdf").read_bytes() == b"%PDF-1.4 someone's"
     assert ask("labels", "--force").status == 0
     assert ask("labels").status == 0, "our own file is replaced"

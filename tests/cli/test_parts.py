@@ -8,7 +8,7 @@ import pytest
 from python_calamine import CalamineWorkbook
 
 from routecode.show.measure import width
-from tests.cli.asking import MILLRACE, ask, git
+from tests.cli.asking import MILLRACE, ask, git, small
 from tests.cli.test_cables import put, valid
 from tests.hands.test_parts import PRICES
 
@@ -91,8 +91,22 @@ def test_what_a_change_needs(machine: Path) -> None:
     assert '"One more line"' in said
     assert "Pair, by the metre, m 92 33.5 20 14 0.80 11.20" in said
     assert "rears" not in said  # nothing of the bays comes or goes
+    assert "Cable that is needed is told with an allowance: 10 % and 0.5 m for each length." in said  # 33.5 for 30 m
+    assert "allowance" not in ask("parts", "1..2").out
     back = words_of(ask("parts", "1..2").out)
     assert "Plug with pins 6 1 1 2.50" in back
+
+
+def test_what_the_files_as_they_are_now_need(machine: Path) -> None:
+    recorded(machine)
+    with (machine / "cables.toml").open("a", encoding="utf-8") as file:
+        file.write(NEW.replace("L20", "L21").replace("5", "6", 1).replace("mic/5", "mic/6").replace("mic 5", "mic 6"))
+    document = valid(ask("parts", "last..worktree", "--json").out)
+    assert (document["before"], document["revision"]) == (git(machine, "rev-parse", "HEAD"), "worktree")
+    pair = next(line for line in document["parts"] if line["kind"] == "cable" and line["needs"])
+    assert pair["needs"] == 33.5  # 30 m, a tenth more, and half a metre
+    said = words_of(ask("parts", "..worktree").out)
+    assert "to the files as they are now" in said
 
 
 def test_json_is_valid(machine: Path) -> None:
@@ -123,6 +137,34 @@ def test_files_read_by_outside_readers(machine: Path) -> None:
     assert ["Cords", 2900.0, 1450.0, "1 part to order without a price"] in sheet
     assert (machine / "p.pdf").read_bytes().startswith(b"%PDF")
     assert "Cord, 30 cm" in (machine / "p.html").read_text(encoding="utf-8")
+
+
+def test_how_many_are_missing_is_not_told_where_it_is_not_known(machine: Path) -> None:
+    put(machine, owned=OWNED.replace("own = 1\n", ""))
+    assert ask("parts", "--xlsx", "p.xlsx").status == 0
+    rows = CalamineWorkbook.from_path(str(machine / "p.xlsx")).get_sheet_by_name("Cords").to_python()
+    missing = {row[-1]: row[2] for row in rows[1:]}
+    assert missing == {"how many are owned is not said": "", "none of these is owned": 1}
+
+
+def test_what_is_none_is_an_empty_cell(machine: Path) -> None:
+    put(machine, prices=PRICES, owned=OWNED)
+    assert ask("parts", "--csv", "p.csv").status == 0
+    heads, *rows = csv.reader(io.StringIO((machine / "p.csv").read_bytes().decode("utf-8-sig"), newline=""))
+    by_name = {row[1]: dict(zip(heads, row, strict=True)) for row in rows}
+    assert all(row[heads.index("set free")] == "" for row in rows)  # nothing comes off where nothing is compared
+    told = by_name["rears"]
+    assert (told["contains"], told["needs"], told["to order"], told["cost"]) == ("64", "", "", "")
+
+
+def test_plugs_that_the_wiring_does_not_say_are_told_as_that(machine: Path) -> None:
+    small(machine)  # its bay says no contact
+    with (machine / "setups.toml").open("a", encoding="utf-8") as file:
+        file.write('\n[cord_type.short]\nends = "bantam"\nown = 4\n')
+    said = words_of(ask("parts").out)
+    assert "?" not in said
+    assert "2 with plugs that are not written missing (none of these is owned)" in said
+    assert "cord, a plug that is not written to a plug that is not written" in ask("parts", "--csv", "-").out
 
 
 @pytest.mark.parametrize(

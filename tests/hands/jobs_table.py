@@ -20,7 +20,7 @@ def table() -> str:
     rows = []
     for title, there, back in steps_of_history():
         for way, made in (("there", there), ("back", back)):
-            if not made.empty:
+            if not made.idle:
                 rows.append(_row(title, way, made))
     return "".join(rows)
 
@@ -32,6 +32,7 @@ def _row(title: str, way: str, made: Job) -> str:
     down, unplanned = made.down, made.unplanned
     cells = (
         *(short, way, str(len(made.racks) - stops), str(stops), hours(down.minutes), hours(unplanned.minutes)),
+        *(*map(hours, made.walking), hours(made.testing)),
         *(str(down.operations), str(unplanned.operations), metres),
     )
     return f"| {' | '.join(cells)} |\n"

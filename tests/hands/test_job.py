@@ -117,7 +117,7 @@ def test_a_cable_of_the_same_number_is_moved_and_one_end_stays() -> None:
     (lay,) = [told for told in made.racks if told.kind == LAY]
     (row,) = lay.rows
     assert (row.from_.handled, row.to.handled) == (False, True)
-    assert made.bench == ()
+    assert [told.kind for told in made.bench] == ["flags"]
 
 
 # -- jacks, units, stopping points ---------------------------------------------------------------------------------------

@@ -14,7 +14,8 @@ from routecode.show.labels import Earlier, Sheets, Wanted, labels_of
 from routecode.show.labels_blocks import FLAG_HALF, FLAG_HIGH
 from routecode.show.labels_fit import LARGEST, LEAST
 from routecode.show.labels_paint import pdf, svg
-from routecode.show.paper import script
+from routecode.show.labels_shapes import Text
+from routecode.show.paper import fonts, script
 from routecode.show.paper.sheets import Head
 from tests.hands.label_studios import NAMES, bay, named, studio
 from tests.hands.test_labels import BOX, CABLES
@@ -310,3 +311,52 @@ def test_no_ink_leaves_the_strip() -> None:
                 darkest, _ = image.crop((int(13 * MM * dots), y, int(200 * MM * dots), y + 1)).getextrema()
                 assert darkest > 200, (edge, mm)
     assert image.getextrema()[0] < 50
+
+
+# -- numbers of columns behind -------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("high", [8, 10, 12, 16, 24])
+def test_numbers_behind_are_as_large_as_the_labels_leave_room_for(high: int) -> None:
+    """They take what the labels do not need, up to the smallest type: the labels have as many lines as with the smallest numbers."""
+    strip = made(studio(bay(more=f"strip_mm = {high}")), rear=True).strips[0]
+    bands = {band.name: band for band in strip.bands}
+    numbers, top = bands["numbers"], bands["top"]
+    line = LEAST * (fonts.ASCENT + fonts.DESCENT) / MM
+    assert numbers.size >= 4.4
+    assert numbers.size >= LEAST - 0.01 or top.bottom - top.top == pytest.approx(line, abs=0.05)
+    least = (high - max(high * 0.4 / 2.4, 3.0 * (fonts.ASCENT + fonts.DESCENT) / MM + 0.01)) / 2
+    assert _lines(top.bottom - top.top) == _lines(least)
+
+
+def _lines(high: float) -> int:
+    """Lines of the smallest type, one under the other, each as high as its size."""
+    return int((high * MM / LEAST - fonts.ASCENT - fonts.DESCENT) + 1e-9) + 1
+
+
+# -- the list of what was shortened ---------------------------------------------------------------------------------------
+
+LONG = '[[bay.b.column]]\nat = "1..{0}"\nlabel_top = "Line 1..{0}"\nlabel_bottom = "Desk in 1..{0}"\n'
+
+
+@pytest.mark.parametrize("rear", [False, True])
+def test_labels_that_go_on_counting_are_one_line_of_the_list(rear: bool) -> None:
+    plant = studio(bay(96, pitch=4.6, start=2.3, gaps="", more="strip_mm = 6") + LONG.format(96))
+    sheets = made(plant, each=True, rear=rear, paper="letter")
+    listed = [
+        shape.words for page in sheets.pages for shape in page.shapes if isinstance(shape, Text) and shape.of == "list"
+    ]
+    assert listed[0] == "Shortened on these sheets:"
+    assert 'Bay top 10 to 96: "Ln10" to "Ln96" for "Line 10" to "Line 96" (the same without blanks)' in listed
+    assert 'Bay bottom 1 to 96: "1" to "96" for "Desk in 1" to "Desk in 96" (its number alone)' in listed
+    assert len(listed) == 4
+    assert len(sheets.pages) == 2
+
+
+def test_signs_that_the_fonts_lack_are_told_of_labels_and_not_of_the_list_again() -> None:
+    words = "\u97f3" * 30
+    sheets = made(studio(bay(2, gaps="") + f'[[bay.b.column]]\nat = 1\nlabel_top = "{words}"\n'))
+    lacking = pdf(sheets.pages, "Labels", "now").lacking
+    assert len(lacking) > 1, "the label, and what it stands for in the list"
+    told = sheets.on_labels(lacking)
+    assert [(signs, text in words or text.endswith("\u2026")) for text, signs in told] == [(("\u97f3",), True)]

@@ -242,3 +242,23 @@ def test_lengths_are_used_again_so_that_most_is_saved(seed: int) -> None:
 
 def test_a_length_of_another_kind_is_not_used() -> None:
     assert reuse([laid("a", 9, "x")], [laid("b", 3, "y")]) == ()
+
+
+def test_the_end_that_the_legs_of_a_split_have_in_common_is_one_end() -> None:
+    plant = small(
+        """
+[room.r]
+[unit.a]
+room = "r"
+port = [{ name = "tally", direction = "out", signal = "gpio", connector = "d-sub-25" }]
+[unit.b]
+room = "r"
+port = [{ name = "in 1..3", direction = "in", signal = "gpio" }]
+[[cable]]
+number = "G1"
+from = "a/tally"
+to = [["b/in 1"], ["b/in 2"], ["b/in 3"]]
+"""
+    )
+    told = {gap.do: gap.places for gap in bill_of(plant).uncounted}
+    assert (told["[[model.X.multipin]]"], told["connector"]) == (1, 3)

@@ -5,7 +5,9 @@ from random import Random
 
 import pytest
 
-from routecode.hands.parts_cords import SLACK, Covered, covered, most_missing, wanted
+from routecode.hands.parts import bill_of
+from routecode.hands.parts_cords import SLACK, Covered, covered, most_missing, up_to_cm, wanted
+from routecode.hands.parts_counts import CORD
 
 from .studios import house, plant_of
 
@@ -95,6 +97,25 @@ def test_several_setups_take_the_same_cords_one_after_another() -> None:
     found = covered(plant_of(house(owned=owned, setups=text)))
     assert [one.short for one in found] == [(), ()]
     assert most_missing(covered(plant_of(house(owned=SHORT.format(short=0), setups=text)))) == {("bantam", "bantam"): 1}
+
+
+def orders(owned: str, *cords: str) -> dict[str, float]:
+    bill = bill_of(plant_of(house(owned=owned, setups=setups(*cords))))
+    return {line.called: line.order for line in bill.lines if line.kind == CORD and line.order}
+
+
+def test_a_cord_that_reaches_is_bought_where_those_owned_are_too_short() -> None:
+    """31 columns of 8.89 mm, a gap of 10 mm and the slack of 0.15 m are 0.4356 m: one of 0.3 m more would not help."""
+    near, far = cord("south/top 1", "south/bottom 4"), cord("south/top 2", "south/bottom 33")
+    assert orders(SHORT.format(short=1), near, far) == {"cord, bantam to bantam, 0.44 m or more": 1}
+    assert orders(SHORT.format(short=1) + LONG.format(long=0), near, far) == {"cord, long": 1}
+    assert orders(SHORT.format(short=0), near) == {"cord, short": 1}
+    assert orders(SHORT.format(short=1) + LONG.format(long=1), near, far) == {}
+
+
+@pytest.mark.parametrize(("metres", "told"), [(0.3532, 0.36), (0.35, 0.35), (0.07 * 5, 0.35), (1.2301, 1.24), (12, 12)])
+def test_a_reach_is_never_told_shorter_than_it_is(metres: float, told: float) -> None:
+    assert up_to_cm(metres) == told
 
 
 def test_adapters_are_counted() -> None:

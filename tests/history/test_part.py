@@ -201,3 +201,12 @@ def test_new_files_and_files_that_are_gone_are_taken_whole() -> None:
     before = studio(4, False)
     for after in ({**before, "more.toml": b""}, {name: text for name, text in before.items() if name != "area4.toml"}):
         assert Parts().between(files(before), files(after)) is None
+
+
+def test_numbers_that_are_equal_and_not_written_alike_differ() -> None:
+    """`columns = 16.0` is a mistake where `columns = 16` is none, and `true` equals 1: neither is only text."""
+    before = studio(4, False)
+    assert b"columns = 16" in before["area1.toml"]
+    after = {**before, "area1.toml": before["area1.toml"].replace(b"columns = 16", b"columns = 16.0", 1)}
+    assert Opened(files(after), "b").mistakes
+    assert in_part(Parts(), before, after) == "mistakes"

@@ -106,6 +106,20 @@ def test_more_columns_than_there_is_room_for_are_narrowed() -> None:
     assert all(char["x1"] <= PAPERS["a4"].wide - 15 * MM + 0.5 for char in page.chars)
 
 
+def test_numbers_stand_under_one_another_by_their_last_digits() -> None:
+    """As in every table of sums; an empty cell is no text, and a column with one word stays a column of texts."""
+    rows = [("plug", "4", "2.60", "4"), ("cable", "1,013", "", "none"), ("cord", "24", "114.50", "24")]
+    page = pages(sheets(HEAD, [Table(("part", "contains", "price", "rest"), rows)]).data)[0]
+    words = page.extract_words()
+
+    def edge(side: str, *texts: str) -> list[float]:
+        return [next(word[side] for word in words if word["text"] == text) for text in texts]
+
+    for texts in (("contains", "1,013"), ("price", "2.60", "114.50")):
+        assert max(edge("x1", *texts)) - min(edge("x1", *texts)) < 0.5, texts
+    assert edge("x0", "none")[0] == pytest.approx(edge("x0", "rest")[0], abs=0.5)
+
+
 def test_headings_do_not_end_a_page_and_a_new_page_is_one() -> None:
     blocks: list[Block] = []
     for i in range(40):

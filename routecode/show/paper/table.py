@@ -1,9 +1,10 @@
 """Tables on paper: widths from what is in them, texts wrapped, rows broken over pages, the heads repeated on each.
 
-A cell is a text; `TICK` is a box to tick. Nothing is clipped: where columns have too little room the type gets smaller, down to
-`LEAST`, and then words are broken.
+A cell is a text; `TICK` is a box to tick. Columns of nothing but numbers stand at their right edge, as sums are read. Nothing is
+clipped: where columns have too little room the type gets smaller, down to `LEAST`, and then words are broken.
 """
 
+import re
 from collections.abc import Iterable, Sequence
 
 from attrs import field, frozen
@@ -21,6 +22,7 @@ _PAD = 2.5
 _MOST_LINES = 40
 """Lines of one row that stand on one page; a row with more is broken."""
 _RULE = Stroke(INK, 0.8)
+_NUMBER = re.compile(r"-?[0-9][0-9,]*(\.[0-9]+)?")
 
 
 def _rows(rows: Sequence[Sequence[str]]) -> tuple[tuple[str, ...], ...]:
@@ -47,6 +49,13 @@ class Table:
     """The largest type to take."""
     least: float = LEAST
     """The smallest: below it words are broken."""
+    numeric: tuple[bool, ...] = field(init=False)
+    """Which columns have numbers and nothing else."""
+
+    @numeric.default
+    def _numeric(self) -> tuple[bool, ...]:
+        told = [[row[index] for row in self.rows if row[index:]] for index in range(len(self.heads))]
+        return tuple(any(cells) and all(map(_NUMBER.fullmatch, filter(None, cells))) for cells in told)
 
     def __attrs_post_init__(self) -> None:
         if any(len(row) != len(self.heads) for row in self.rows) or len(self.widths) not in (0, len(self.heads)):
@@ -130,7 +139,8 @@ class Table:
             for index, (cell, room) in enumerate(zip(cells, widths, strict=True)):
                 bold = head or index in self.bold
                 for number, words in enumerate(cell):
-                    _cell(pen, (at, y + _PAD + number * size * text.LEADING, room), words, size, bold)
+                    place = (at, y + _PAD + number * size * text.LEADING, room)
+                    _cell(pen, place, words, size, bold, right=self.numeric[index])
                 at += room
             if last:
                 pen.line(x, y + high, x + sum(widths), y + high, _RULE if head else HAIR)
@@ -138,11 +148,11 @@ class Table:
         return Piece(high, paint)
 
 
-def _cell(pen: Pen, place: tuple[float, float, float], words: str, size: float, bold: bool) -> None:
+def _cell(pen: Pen, place: tuple[float, float, float], words: str, size: float, bold: bool, *, right: bool) -> None:
     x, y, room = place
     if words == TICK:
         pen.box(x + _PAD, y + size * 0.12, size * 0.9, size * 0.9, stroke=Stroke(INK, 0.7))
-    elif script.right_to_left(words):
+    elif right or script.right_to_left(words):
         pen.text(x + room - _PAD, y + size, words, size, bold=bold, anchor="end")
     else:
         pen.text(x + _PAD, y + size, words, size, bold=bold)
