@@ -59,7 +59,8 @@ def tables(key: str) -> dict[str, Any]:
     """All tables `[key.id]` of the studio, from tomllib, not from the compiler."""
     found: dict[str, Any] = {}
     for path in sorted(STUDIO.rglob("*.toml")):
-        found |= tomllib.loads(path.read_text(encoding="utf-8")).get(key, {})
+        for name, table in tomllib.loads(path.read_text(encoding="utf-8")).get(key, {}).items():
+            found[name] = found.get(name, {}) | table  # a model's multipins have a file of their own
     return found
 
 
