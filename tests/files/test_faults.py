@@ -99,7 +99,6 @@ CASES = {
     "jobsheet, results": Case(["jobsheet", "last", "--write-results"], recorded),
     "book": Case(["book", "last", "-o", "book.pdf"], studio, step=2),
     "labels": Case(["labels", "last", "-o", "labels.svg", "--format", "svg"], studio, step=2),
-    "book": Case(["book", "last", "-o", "book.pdf"], studio, step=4),
 }
 JOURNAL = "routecode-rollback"
 SIGNALS = ("SIGINT", "SIGTERM", "SIGHUP")

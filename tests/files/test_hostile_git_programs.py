@@ -38,7 +38,6 @@ LINES: dict[str, tuple[tuple[str, ...], ...]] = {
     "cables": (("cables", "last"),),
     "parts": (("parts", "last"), ("parts", "last~1..last")),
     "book": (("book", "last", "-o", "book.pdf"),),
-    "book": (("book", "last", "-o", "book.pdf"),),
     "rules": (("rules",),),
     "plain": (("plain", "units.toml"),),
 }
