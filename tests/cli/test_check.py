@@ -191,7 +191,7 @@ def test_the_example_in_every_setup() -> None:
 
 
 def test_rules_are_listed_and_printed() -> None:
-    ids = [*(rule.id for rule in (*RULES, *ACCEPT_RULES)), *(rule.id for rule in RESULT_RULES)]
+    ids = [each.id for each in RULES] + [each.id for each in ACCEPT_RULES] + [each.id for each in RESULT_RULES]
     listed = ask("rules")
     assert listed.status == 0
     assert narrow(listed.out)
