@@ -24,8 +24,8 @@ from routecode.ground.place import Spot
 _SAID_PLACE = re.compile(r"\(?at line (\d+),? column (\d+)\)?")
 _CONFLICT_MARK = re.compile(r"^(?:<{7}|>{7}) .*$", re.MULTILINE)
 _QUOTED_OR_COMMENT = re.compile(
-    r'''"{3}(?:[^"\\]++|\\.|"{1,2}(?!"))*+"{3,5}|"(?:[^"\\\n]++|\\.)*+"'''
-    r"""|'{3}(?:[^']++|'{1,2}(?!'))*+'{3,5}|'[^'\n]*+'|#[^\n]*+""",
+    r'''"{3}(?>(?:[^"\\]++|\\.|"{1,2}(?!"))*)"{3,5}|"(?>(?:[^"\\\n]++|\\.)*)"'''
+    r"""|'{3}(?>(?:[^']++|'{1,2}(?!'))*)'{3,5}|'[^'\n]*+'|#[^\n]*+""",
     re.DOTALL,
 )
 _NEW_ESCAPE = re.compile(r"\\(?:[^ex]|(?=[ex])(?P<new>.))", re.DOTALL)

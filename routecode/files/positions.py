@@ -13,14 +13,14 @@ from typing import NamedTuple, Protocol
 from routecode.files.scan import Found, Headers, Path, Span, key_parts, scan, scan_section
 
 _HEADER = re.compile(
-    r"""\n[ \t]*+\[(\[?+)((?:[^\]"'\n]++|"(?:[^"\\\n]++|\\.)*+"|'[^'\n]*+')*+)\]""",
+    r"""\n[ \t]*+\[(\[?+)((?>(?:[^\]"'\n]++|"(?>(?:[^"\\\n]++|\\.)*)"|'[^'\n]*+')*))\]""",
 )
 _ARRAY = re.compile(r"=[ \t]*+\[")
-_FLAT = re.compile(r"""\[(?:[^\[\]{}"'\n#]++|"(?:[^"\\\n]++|\\.)*+"|'[^'\n]*+')*+\]""")
+_FLAT = re.compile(r"""\[(?>(?:[^\[\]{}"'\n#]++|"(?>(?:[^"\\\n]++|\\.)*)"|'[^'\n]*+')*)\]""")
 _LINE_END = re.compile("\n")
 _MANY = 64
 """Spots of one text after which its lines are counted once and for all."""
-_TEXT = re.compile(r""""(?:[^"\\\n]++|\\.)*+"|'[^'\n]*+'""")
+_TEXT = re.compile(r""""(?>(?:[^"\\\n]++|\\.)*)"|'[^'\n]*+'""")
 
 
 class Spotless(NamedTuple):

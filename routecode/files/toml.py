@@ -21,7 +21,7 @@ from routecode.ground.place import Spot
 _LONG_EXPONENT = (b"e000", b"E000", b"e+000", b"E+000")
 """How a number with an exponent of three digits looks when every digit is 0."""
 _TIME = re.compile(r"(?<![\d:+-])\d\d:\d\d(?!:?\d)")
-_NOT_CLOSED_HERE = re.compile(r"""\{(?!(?:[^{}"'\n#,]++|,(?![ \t]*\})|"[^"\\\n]*+"|'[^'\n]*+')*+\})""")
+_NOT_CLOSED_HERE = re.compile(r"""\{(?!(?>(?:[^{}"'\n#,]++|,(?![ \t]*\})|"[^"\\\n]*+"|'[^'\n]*+')*)\})""")
 
 
 class Parsed(NamedTuple):
