@@ -12,8 +12,9 @@ import click
 
 from routecode.cli import asked, options
 from routecode.cli.failure import Refused
+from routecode.cli.paper_file import deliver
 from routecode.cli.quoted import quoted
-from routecode.cli.say import say, tell
+from routecode.cli.say import tell
 from routecode.ground.finding import Mistake
 from routecode.ground.nearest import did_you_mean
 
@@ -280,40 +281,13 @@ def _without_engine(request: "Asked", output: Path, force: bool) -> None:
 
 def _write(made: "list[Drawn]", output: Path, force: bool) -> None:
     """All pictures, or none of them where one cannot be written."""
-    from routecode.files.write import write_files
+    from routecode.show.drawing.drawing import is_ours
 
     paths = [
         output.with_name(f"{output.stem}-{each.view.value}{output.suffix}") if each.view.value else output
         for each in made
     ]
-    for path in paths:
-        _check_ours(path, force)
-    problem = write_files({path: each.data for path, each in zip(paths, made, strict=True)})
-    if problem is not None:
-        raise Refused(problem)
-    for path, each in zip(paths, made, strict=True):
-        say(f"{path}\n")
+    deliver({path: each.data for path, each in zip(paths, made, strict=True)}, force, is_ours)
+    for each in made:
         if each.note:
             tell(f"{each.note}\n")
-
-
-def _check_ours(path: Path, force: bool) -> None:
-    from routecode.show.drawing.drawing import is_ours
-
-    try:
-        with path.open("rb") as file:
-            ours = is_ours(file.read(4096))
-    except FileNotFoundError:
-        ours = True
-    except OSError as error:
-        raise Refused(
-            Mistake("file-unreadable", f'The file "{path}" cannot be read: {error.strerror or error}.')
-        ) from error
-    if not ours and not force:
-        raise Refused(
-            Mistake(
-                "file-exists",
-                f'There is a file "{path}" that routecode did not draw.',
-                do="Choose another name with -o, or say --force.",
-            )
-        )

@@ -256,7 +256,7 @@ def _tell(found: Iterator["Item"], studio: Past, flags: Flags) -> None:
     elif flags.page is not None:
         from routecode.cli.life import write_page
 
-        write_page(list(found), studio, flags.page, flags.dot)
+        write_page(list(found), studio, flags.page, flags.dot, force=flags.force)
 
 
 def _text(

@@ -152,18 +152,16 @@ def _may_write(files: Papers) -> None:
 
 def _write(whole: "Sheet", files: Papers, revision: str, day: str) -> None:
     """Write the page, the PDF, or both; say their names."""
-    from routecode.files.write import write_files
-    from routecode.show.jobsheet_page import jobsheet_page
+    from routecode.cli.paper_file import deliver
+    from routecode.show.jobsheet_page import is_ours, jobsheet_page
+    from routecode.show.paper.pen import is_ours as is_paper
 
     data: dict[Path, bytes] = {}
     if files.html is not None:
         data[files.html] = jobsheet_page(whole).encode()
     if files.pdf is not None:
         data[files.pdf] = _paper(whole, files.paper, revision, day)
-    problem = write_files(data)
-    if problem is not None:
-        raise Refused(problem)
-    say("".join(f"{path}\n" for path in data))
+    deliver(data, files.force, lambda head: is_ours(head) or is_paper(head))
 
 
 def _paper(whole: "Sheet", paper: str, revision: str, day: str) -> bytes:

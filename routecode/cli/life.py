@@ -5,17 +5,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
 from routecode.cli.draw import find_engine
-from routecode.cli.failure import Refused
+from routecode.cli.paper_file import deliver, may_put
 from routecode.cli.past import Progress
-from routecode.cli.say import say
-from routecode.ground.finding import Mistake
 
 if TYPE_CHECKING:
     from routecode.history.log import Item, Reader
     from routecode.show.drawing.facts import Side
     from routecode.studio.opened import Opened
 
-_STDOUT = Path("-")
 MOST_JOINTS = 500_000
 """Joints of all revisions on one page; with more, the older ones are left out."""
 
@@ -24,19 +21,7 @@ def may_write(path: Path, force: bool) -> None:
     """Refuse to replace what this command did not write; asked before anything is worked out."""
     from routecode.show.life.page import is_ours
 
-    if path == _STDOUT:
-        return
-    try:
-        with path.open("rb") as file:
-            ours = is_ours(file.read(4096))
-    except FileNotFoundError:
-        return
-    except OSError as error:
-        text = f'The file "{path}" cannot be read: {error.strerror or error}.'
-        raise Refused(Mistake("file-unreadable", text)) from error
-    if not ours and not force:
-        text = f'There is a file "{path}" that this command did not write.'
-        raise Refused(Mistake("file-exists", text, do="Choose another name, or say --force."))
+    may_put(path, force, is_ours)
 
 
 class Studio(Protocol):
@@ -55,10 +40,9 @@ class Studio(Protocol):
         """Commit -> number."""
 
 
-def write_page(items: Sequence["Item"], studio: Studio, path: Path, dot: str | None) -> None:
+def write_page(items: Sequence["Item"], studio: Studio, path: Path, dot: str | None, *, force: bool) -> None:
     """Write the page of some entries, the newest first."""
-    from routecode.files.write import write_file
-    from routecode.show.life.page import MOST_STEPS, Life, life_page
+    from routecode.show.life.page import MOST_STEPS, Life, is_ours, life_page
 
     shown = items[:MOST_STEPS]
     engine = find_engine(dot)
@@ -68,13 +52,7 @@ def write_page(items: Sequence["Item"], studio: Studio, path: Path, dot: str | N
         shown = list(reading.within(shown))
         sides = reading.found
     page = life_page(Life(studio.title, shown, sides, engine, studio.numbers, len(items) - len(shown)))
-    if path == _STDOUT:
-        say(page)
-        return
-    problem = write_file(path, page.encode(), overwrite=True)
-    if problem is not None:
-        raise Refused(problem)
-    say(f"{path}\n")
+    deliver({path: page.encode()}, force, is_ours)
 
 
 def sides_of(items: Sequence["Item"], reader: "Reader") -> dict[str, "Side"]:

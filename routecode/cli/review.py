@@ -6,11 +6,7 @@ import click
 
 from routecode.cli import asked, options
 from routecode.cli.draw import SETTING, called_side, find_engine, title_of
-from routecode.cli.failure import Refused
-from routecode.cli.say import say
-from routecode.ground.finding import Mistake
-
-_STDOUT = Path("-")
+from routecode.cli.paper_file import deliver, may_put
 
 
 @click.command("review")
@@ -38,40 +34,11 @@ def command(
     words, drawings before and after, the faces of the bays, findings, setups, causes in the text.
     """
     from routecode.change.difference import Difference
-    from routecode.show.review.page import Reviewed, review_page
+    from routecode.show.review.page import Reviewed, is_ours, review_page
 
     before, after = asked.both(folder, between)
     called = (called_side(folder, before), called_side(folder, after))
-    if output != _STDOUT:
-        _may_write(output, force)
+    may_put(output, force, is_ours)
     difference = Difference(before, after, guessing=guessing)
     page = review_page(Reviewed(difference, title_of(after), called, find_engine(dot), whole))
-    if output == _STDOUT:
-        say(page)
-    else:
-        _write(output, page)
-
-
-def _may_write(path: Path, force: bool) -> None:
-    from routecode.show.review.page import is_ours
-
-    try:
-        with path.open("rb") as file:
-            ours = is_ours(file.read(4096))
-    except FileNotFoundError:
-        return
-    except OSError as error:
-        text = f'The file "{path}" cannot be read: {error.strerror or error}.'
-        raise Refused(Mistake("file-unreadable", text)) from error
-    if not ours and not force:
-        text = f'There is a file "{path}" that this command did not write.'
-        raise Refused(Mistake("file-exists", text, do="Choose another name with -o, or say --force."))
-
-
-def _write(path: Path, page: str) -> None:
-    from routecode.files.write import write_file
-
-    problem = write_file(path, page.encode(), overwrite=True)
-    if problem is not None:
-        raise Refused(problem)
-    say(f"{path}\n")
+    deliver({output: page.encode()}, force, is_ours)
