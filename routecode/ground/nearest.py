@@ -19,8 +19,11 @@ def nearest(word: str, choices: Iterable[str]) -> str | None:
     folded = word.casefold()
     slack = 1 + len(folded) // 3
     same: list[str] = []
+    longer: list[str] = []  # `pitch` for `pitch_mm`
     likely: list[tuple[int, str]] = []
     for choice in choices:
+        if len(choice) > len(word) and choice.casefold().startswith(f"{folded}_"):
+            longer.append(choice)
         if choice != word and abs(len(choice) - len(word)) <= slack:
             known = choice.casefold()
             if known == folded:
@@ -35,7 +38,9 @@ def nearest(word: str, choices: Iterable[str]) -> str | None:
         if matcher.real_quick_ratio() >= _CLOSE and matcher.quick_ratio() >= _CLOSE:  # upper bounds, and cheap
             ranked.append((-matcher.ratio(), choice))
     best = min(ranked, default=(0.0, ""))
-    return best[1] if -best[0] >= _CLOSE else None
+    if -best[0] >= _CLOSE:
+        return best[1]
+    return longer[0] if len(longer) == 1 else None
 
 
 def _shared(one: str, other: str) -> int:

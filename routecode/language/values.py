@@ -282,8 +282,12 @@ def _number_reader(kind: Number, _required: bool) -> Read:
 
 
 def _unquoted(value: Any) -> str:
-    number = type(value) is str and re.fullmatch(r"[0-9]{1,9}(\.[0-9]{1,9})?", value)
-    return f"Write {value} without quotes." if number else ""
+    found = re.fullmatch(r"([0-9]{1,9}(?:\.[0-9]{1,9})?)[ ]?([A-Za-z]{0,8})", value) if type(value) is str else None
+    if found is None:
+        return ""
+    if found[2]:
+        return "Write the number alone, without quotes, in the unit that the key is in."
+    return f"Write {value} without quotes."
 
 
 def _flag_reader(_kind: Flag, _required: bool) -> Read:

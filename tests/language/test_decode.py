@@ -191,6 +191,8 @@ def test_did_you_mean_is_asked() -> None:
     assert only_mistake('[room.control]\n[unit.a]\nroom = "Control"').do == "Did you mean `control`?"
     assert only_mistake('[unit.a]\n[[unit.a.port]]\nname = "1"\nlevel = "−10dbv"').do == "Did you mean `-10 dBV`?"
     assert only_mistake('[[cable]]\nfrom = "a"\nto = "b"\nmetres = "3"').do == "Write 3 without quotes."
+    unit = only_mistake('[[cable]]\nfrom = "a"\nto = "b"\nmetres = "3 m"').do
+    assert unit == "Write the number alone, without quotes, in the unit that the key is in."
 
 
 def test_a_newer_language_is_refused_alone_and_names_the_version() -> None:

@@ -20,6 +20,8 @@ from routecode.ground.nearest import did_you_mean, nearest
         ("a", [], None),
         ("north", ["north"], None),
         ("x" * 1000, ["x" * 999], None),
+        ("pitch", ["pitch_mm", "title"], "pitch_mm"),
+        ("strip", ["strip_mm", "strip_length_mm"], None),
     ],
 )
 def test_nearest(word: str, choices: list[str], meant: str | None) -> None:
