@@ -162,6 +162,7 @@ def main() -> None:
     parser.add_argument("--rounds", type=int, default=5)
     parser.add_argument("--large", action="store_true", help="add a million channels and state the exponent")
     asked = parser.parse_args()
+    os.environ["ROUTECODE_KEEP"] = "no"  # every answer is worked out; `tests.bench.life` measures what keeping saves
     compileall.compile_dir(ROOT / "routecode", quiet=1)  # as an installed package is
     start_up(asked.rounds * 2)
     example(asked.rounds)
