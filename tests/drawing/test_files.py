@@ -163,7 +163,7 @@ def test_draw_replaces_its_own_pictures_and_no_others(studio: Path) -> None:
     (studio / "mine.svg").write_text("<svg>by hand</svg>")
     ran = ask("draw", "-o", "mine.svg")
     assert ran.status == 2
-    assert "did not draw" in ran.err
+    assert '"mine.svg" that this program did not write' in ran.err
     assert (studio / "mine.svg").read_text() == "<svg>by hand</svg>"
     assert ask("draw", "-o", "mine.svg", "--force").status == 0
     for name in ("mine.svg", "a.png", "a.pdf", "a.gv"):
