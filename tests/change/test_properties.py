@@ -23,11 +23,12 @@ from tests.reference.heavy import diff_disagreements
 from tests.reference.studios import mutate, random_studio
 from tests.reference.toml_text import document
 from tests.reference.written import united
+from tests.seeds import some
 from tests.show.studios import opened
 
-ROUGH = range(60)
-STRANGERS = range(20)
-PLAIN = range(0, 150, 3)
+ROUGH = some(range(60), 30)
+STRANGERS = some(range(20), 10)
+PLAIN = some(range(0, 150, 3), 25)
 Sets = dict[str, set[Any]]
 
 

@@ -24,6 +24,7 @@ from tests.cli.asking import ROOT, git
 from tests.cli.conftest import machine
 from tests.reference.compiler import circuit_of as reference_circuit
 from tests.reference.studios import random_studio
+from tests.seeds import some
 from tests.show.studios import circuit_of, opened
 
 __all__ = ["machine"]
@@ -77,7 +78,7 @@ def test_an_edit_that_stands_alone_changes_no_path() -> None:
     assert "No path changes." in undo_text(difference, whole, states, Page(difference.new, 80))
 
 
-@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.parametrize("seed", some(range(40), 20))
 def test_all_edits_undone_are_the_before_side(seed: int) -> None:
     before, after = roughly_edited(seed)
     difference = Difference(opened(dict(before)), opened(dict(after)), guessing=False)
@@ -103,7 +104,7 @@ EDITS = (
     "cable removed", "cable added", "cable moved to another jack", "normal changed", "plug moved", "cord added",
     "cord removed", "cord moved", "inside changed", "switch turned", "unit removed", "unit added",
 )  # fmt: skip
-SEEDS = range(72)
+SEEDS = some(range(72), 24)
 
 
 def two_edits(seed: int) -> tuple[dict[str, str], dict[str, str], dict[str, str]] | None:
@@ -147,7 +148,7 @@ def undone_and_reverted(seed: int) -> bool:
 
 
 def test_an_edit_undone_is_the_text_without_it() -> None:
-    assert sum(undone_and_reverted(seed) for seed in SEEDS) > 30, "most edits can be told apart"
+    assert sum(undone_and_reverted(seed) for seed in SEEDS) > len(SEEDS) * 0.4, "most edits can be told apart"
 
 
 # -- the command ---------------------------------------------------------------------------------------------------------

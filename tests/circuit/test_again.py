@@ -20,8 +20,9 @@ from tests.change.any_edit import any_edit
 from tests.reference.studios import random_studio
 from tests.reference.toml_text import document
 from tests.reference.written import united
+from tests.seeds import some
 
-SEEDS = range(200)
+SEEDS = some(range(200), 120)
 
 
 def apart(whole: Mapping[str, Any]) -> dict[str, bytes]:
@@ -91,5 +92,5 @@ def test_the_difference_is_the_same(seed: int) -> None:
 def test_most_edits_are_made_of_the_first_side() -> None:
     fine = [again for _, again, once in map(sides, SEEDS) if once.circuit is not None]
     made = [again for again in fine if again.circuit is not None and again.circuit.base is not None]
-    assert len(fine) > 90
+    assert len(fine) > len(SEEDS) * 0.4
     assert len(made) > len(fine) / 3

@@ -3,6 +3,7 @@
 import io
 import json
 import re
+from collections.abc import Iterator
 from pathlib import Path
 
 import fastjsonschema
@@ -16,8 +17,12 @@ from tests.history.mill import example
 
 
 @pytest.fixture(scope="module")
-def mill() -> str:
-    return str(example())
+def mill(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The example's history. What is worked out of it is kept: `test_kept` holds kept answers against those worked out."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("ROUTECODE_KEEP", "yes")
+        patch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.mktemp("cache")))
+        yield str(example())
 
 
 def document(*arguments: str) -> dict[str, object]:

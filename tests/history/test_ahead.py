@@ -14,6 +14,7 @@ from routecode.history.log import Item, entries
 from routecode.history.part import Parts
 from routecode.studio.opened import Opened
 from tests.history.test_part import edited, files, studio
+from tests.seeds import some
 
 SPOILT = b'\n[[cable]]\nfrom = "nobody/1"\nto = "nothing/2"\n'
 
@@ -77,7 +78,10 @@ def whole(reader: Line, item: Item) -> Entry:
     return entry_of(before, Opened(reader.files(item.commit.id), "after"))
 
 
-@pytest.mark.parametrize(("seed", "most"), [(1, 64_000_000), (2, 64_000_000), (3, 2_000), (4, 2_000)])
+CASES = ((1, 64_000_000), (2, 64_000_000), (3, 2_000), (4, 2_000))
+
+
+@pytest.mark.parametrize(("seed", "most"), [CASES[number] for number in some(range(len(CASES)), 2)])
 def test_what_is_worked_out_ahead_is_what_the_whole_says(seed: int, most: int, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(log, "MOST_WAITING", most)
     met: Counter[str] = Counter()

@@ -22,9 +22,10 @@ from tests.history.story_truth import Ends, Texts, cold, joined, line_of, replay
 from tests.reference.studios import random_studio
 from tests.reference.toml_text import document
 from tests.reference.written import united
+from tests.seeds import some
 
 LENGTH = 12
-SEEDS = range(40)
+SEEDS = some(range(40), 14)
 BROKEN = b"a = [\n"
 
 
@@ -150,8 +151,8 @@ def test_every_revision_and_every_loss_is_as_a_search_over_cold_compiles_finds_i
             for state in {None, setup}:
                 searched += check(found, circuits, state)
             changed += sum(bool(moment.states) for moment in found.moments)
-    assert searched > 25
-    assert changed > 60
+    assert searched > len(SEEDS) * 0.6
+    assert changed > len(SEEDS) * 1.5
 
 
 def test_any_chain_has_a_story_of_anything(chains: list[tuple[int, list[Texts]]]) -> None:

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from routecode.circuit.circuit import Circuit
 from routecode.files.git import Repository, open_repository
 from routecode.files.git.mainline import mainline
 from routecode.history.story import APPEARED, CHANGED, Story, story
@@ -32,6 +33,12 @@ def texts(tmp_path_factory: pytest.TempPathFactory) -> list[dict[str, bytes]]:
     return [texts_at(dest, name) for name in commit_ids(dest)]
 
 
+@pytest.fixture(scope="module")
+def circuits(texts: list[dict[str, bytes]]) -> list[Circuit | None]:
+    """Every revision compiled as a whole, newest first."""
+    return [cold(one) for one in reversed(texts)]
+
+
 TITLES = [commit.message for commit in HISTORY.read_history(SCRIPT.parent / "history.toml")]
 """Oldest first."""
 
@@ -52,8 +59,9 @@ def told(line: Line, place: str, setup: str | None = None) -> Story:
 
 
 @pytest.mark.parametrize("setup", SETUPS)
-def test_the_story_gives_back_what_every_revision_says(texts: list[dict[str, bytes]], setup: str | None) -> None:
-    circuits = [cold(one) for one in reversed(texts)]
+def test_the_story_gives_back_what_every_revision_says(
+    texts: list[dict[str, bytes]], circuits: list[Circuit | None], setup: str | None
+) -> None:
     changes = 0
     for place in PLACES:
         found = told(line_of(texts), place, setup)
@@ -63,8 +71,9 @@ def test_the_story_gives_back_what_every_revision_says(texts: list[dict[str, byt
     assert changes > 5
 
 
-def test_a_renamed_unit_is_followed_through_its_rename(texts: list[dict[str, bytes]]) -> None:
-    circuits = [cold(one) for one in reversed(texts)]
+def test_a_renamed_unit_is_followed_through_its_rename(
+    texts: list[dict[str, bytes]], circuits: list[Circuit | None]
+) -> None:
     for now, before in RENAMED.items():
         truth = [through(circuit, now) or through(circuit, before) for circuit in circuits]
         for asked in (now, before):
@@ -115,12 +124,13 @@ def test_while_the_leads_were_wrong_it_was_told_since_when(texts: list[dict[str,
     assert any("turntable/left" in mark.text for mark in since.marks)
 
 
-def test_a_renumbered_cable_is_followed_by_what_it_joins(texts: list[dict[str, bytes]]) -> None:
+def test_a_renumbered_cable_is_followed_by_what_it_joins(
+    texts: list[dict[str, bytes]], circuits: list[Circuit | None]
+) -> None:
     found = told(line_of(texts), "D309")
     names = [(moment.at, moment.place.name, moment.was and moment.was.name) for moment in found.moments]
     assert names[:2] == [(number("Fibre of Preamp C"), "D309", "D303"), (number("North bay extended"), "D303", None)]
     assert names[-1] == (FIRST, "D303", None)
-    circuits = [cold(one) for one in reversed(texts)]
     assert replayed(found, len(texts)) == [through(circuit, "pre-c/optical out") for circuit in circuits]
 
 
