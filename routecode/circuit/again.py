@@ -61,6 +61,7 @@ class _Again:
             self.plant.find_passive()
         else:
             self.plant.passive = self.base.passive
+            self.plant.share_units(self.base)
         SetupMaker(self.plant, self.problems).make()
         remade = {bay for bay in bays if _made_of_words(self.base.bays[bay]) != _made_of_words(self.plant.bays[bay])}
         return Edited(*_wires_otherwise(*wires), *_normals_otherwise(*normals, remade), frozenset(units))

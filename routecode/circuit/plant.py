@@ -5,6 +5,8 @@ Names are made only when something is told.
 """
 
 from bisect import bisect_right
+from collections.abc import Callable
+from typing import Any, TypeVar, cast
 
 from attrs import define, field
 
@@ -63,6 +65,9 @@ __all__ = [
 ]
 
 
+T = TypeVar("T")
+
+
 @define(eq=False)
 class Plant:
     """Everything that is fixed, by numbers."""
@@ -99,7 +104,7 @@ class Plant:
     _bay_list: list[PlacedBay] = field(factory=list)
     _normal_at: dict[int, int] = field(factory=dict)
     _more_normals: dict[int, list[int]] = field(factory=dict)
-    _away: frozenset[int] | None = None
+    _of_units: dict[Callable[..., Any], Any] = field(factory=dict)
     passive: list[tuple[PlacedUnit, Branch]] = field(factory=list)
     """The insides (not hardwired) with a passive port at an end."""
 
@@ -150,6 +155,16 @@ class Plant:
         self.family += zeros
         self.channels += zeros
 
+    def of_units(self, make: "Callable[[Plant], T]") -> T:
+        """What `make` works out of the units alone, worked out once; ask when all units are placed."""
+        if make not in self._of_units:
+            self._of_units[make] = make(self)
+        return cast(T, self._of_units[make])
+
+    def share_units(self, other: "Plant") -> None:
+        """Take over what was worked out of the units of a plant that has the very same ones."""
+        self._of_units = other._of_units
+
     # -- names ----------------------------------------------------------------------------------------------------------
 
     def node(self, name: str) -> int | None:
@@ -192,11 +207,7 @@ class Plant:
     @property
     def away(self) -> frozenset[int]:
         """The ports of units that are away; ask when all units are placed."""
-        if self._away is None:
-            self._away = frozenset(
-                node for unit in self.units.values() if unit.written.away is not None for node in unit
-            )
-        return self._away
+        return self.of_units(_away)
 
     @property
     def channel_count(self) -> int:
@@ -257,3 +268,7 @@ class Plant:
         """(bay, row, number): the order of jacks among equally short ways."""
         bay = self.bay_of(node)
         return (bay.id, *bay.place(node))
+
+
+def _away(plant: Plant) -> frozenset[int]:
+    return frozenset(node for unit in plant.units.values() if unit.written.away is not None for node in unit)

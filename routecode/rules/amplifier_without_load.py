@@ -54,7 +54,7 @@ from routecode.rules.rule import Fault, Rule, Scene
 def check(scene: Scene) -> Iterator[Fault]:
     """Outputs that need a load and have none."""
     plant = scene.plant
-    for node in scene.unpatched.kept(figured_ports):
+    for node in scene.plant.of_units(figured_ports):
         port = plant.socket(node).written
         if not port.needs_load or plant.unit_of(node).written.away is not None:
             continue

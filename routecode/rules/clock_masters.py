@@ -72,7 +72,7 @@ def check(scene: Scene) -> Iterator[Fault]:
     """Units that follow the clocks of several masters."""
     plant = scene.plant
     following: dict[str, dict[int, set[str]]] = {}
-    for node in scene.unpatched.kept(figured_ports):
+    for node in scene.plant.of_units(figured_ports):
         if plant.socket(node).written.clock != "follows":
             continue
         net = scene.state.net_of(node)

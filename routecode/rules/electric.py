@@ -6,7 +6,7 @@ Most nets of a studio join like with like and say no figures: they are in none o
 from typing import NamedTuple
 
 from routecode.circuit.nets import Net
-from routecode.circuit.plant import IN
+from routecode.circuit.plant import IN, Plant
 from routecode.figures.ports import ELECTRICAL
 from routecode.ground.place import At
 from routecode.language.signals import KINDS, kind_of
@@ -23,12 +23,12 @@ class Crossed(NamedTuple):
     takes: str
 
 
-def kinds(scene: Scene) -> list[str]:
-    """Port (node) -> its kind of signal, as the language names it. Ask the unpatched scene: it is the same in every state."""
-    own = scene.plant.studio.signal
+def kinds(plant: Plant) -> list[str]:
+    """Port (node) -> its kind of signal, as the language names it. Ask with `plant.of_units`."""
+    own = plant.studio.signal
     found: list[str] = []
     by_kit: dict[int, list[str]] = {}
-    for unit in scene.plant.units.values():
+    for unit in plant.units.values():
         row = by_kit.get(id(unit.kit))
         if row is None:
             row = [kind_of(socket.signal, own) or socket.signal for socket in unit.kit.sockets]
@@ -39,7 +39,7 @@ def kinds(scene: Scene) -> list[str]:
 
 def crossed(scene: Scene) -> list[Crossed]:
     """Feeds from one kind of signal to another kind of input, in the nets to look at. Passive ports take whatever comes."""
-    kind, direction = scene.unpatched.kept(kinds), scene.plant.direction
+    kind, direction = scene.plant.of_units(kinds), scene.plant.direction
     found = []
     for net in scene.nets:
         drives, hears = net.drives, net.hears
@@ -56,12 +56,12 @@ def crossed(scene: Scene) -> list[Crossed]:
     return found
 
 
-def figured_ports(scene: Scene) -> list[int]:
-    """The ports that say an electrical figure. Ask the unpatched scene."""
+def figured_ports(plant: Plant) -> list[int]:
+    """The ports that say an electrical figure. Ask with `plant.of_units`."""
     found: list[int] = []
     by_kit: dict[int, list[int]] = {}
     says: dict[int, bool] = {}  # many sockets are written as one port
-    for unit in scene.plant.units.values():
+    for unit in plant.units.values():
         row = by_kit.get(id(unit.kit))
         if row is None:
             row = by_kit[id(unit.kit)] = []
@@ -77,7 +77,7 @@ def figured_ports(scene: Scene) -> list[int]:
 
 def figured(scene: Scene) -> list[Net]:
     """The nets to look at that a port with figures of its own is in, each once, in the order of their first such port."""
-    return _to_look_at(scene, scene.unpatched.kept(figured_ports))
+    return _to_look_at(scene, scene.plant.of_units(figured_ports))
 
 
 def fed_with_phantom(scene: Scene) -> list[tuple[Net, list[int]]]:
@@ -88,10 +88,10 @@ def fed_with_phantom(scene: Scene) -> list[tuple[Net, list[int]]]:
     return [(net, on) for net, on in nets if id(net) in own or tuple(on) not in before]
 
 
-def by_kind(scene: Scene) -> dict[str, list[int]]:
-    """Kind of signal -> the ports of that kind. Ask the unpatched scene."""
+def by_kind(plant: Plant) -> dict[str, list[int]]:
+    """Kind of signal -> the ports of that kind. Ask with `plant.of_units`."""
     found: dict[str, list[int]] = {}
-    for node, kind in enumerate(scene.kept(kinds)):
+    for node, kind in enumerate(plant.of_units(kinds)):
         found.setdefault(kind, []).append(node)
     return found
 
@@ -99,7 +99,7 @@ def by_kind(scene: Scene) -> dict[str, list[int]]:
 def of_kind(scene: Scene, *names: str) -> list[Net]:
     """The nets to look at with a port of some kinds of signal in them, each once."""
     assert all(name in KINDS for name in names)
-    known = scene.unpatched.kept(by_kind)
+    known = scene.plant.of_units(by_kind)
     nodes = [node for name in names for node in known.get(name, ())]
     return _to_look_at(scene, sorted(nodes)) if nodes else []
 

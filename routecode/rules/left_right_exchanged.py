@@ -40,7 +40,7 @@ import re
 from collections.abc import Iterator
 
 from routecode.circuit.nets import Net
-from routecode.circuit.plant import Kit, PlacedUnit
+from routecode.circuit.plant import Kit, PlacedUnit, Plant
 from routecode.ground.finding import Severity
 from routecode.rules.rule import Fault, Rule, Scene
 from routecode.rules.words import MUTE
@@ -51,7 +51,7 @@ _OTHER = {"left": "right", "right": "left", "l": "r", "r": "l"}
 
 def check(scene: Scene) -> Iterator[Fault]:
     """Pairs of feeds between sided ports that cross."""
-    partner = scene.unpatched.kept(_partners)
+    partner = scene.plant.of_units(_partners)
     state = scene.state
     for left, (right, side) in partner.items():
         if side != "left" or (left not in state.net_at and right not in state.net_at):
@@ -89,9 +89,8 @@ def _fault(
     )
 
 
-def _partners(scene: Scene) -> dict[int, tuple[int, str]]:
+def _partners(plant: Plant) -> dict[int, tuple[int, str]]:
     """Port -> (the port of the other side, its own side), for ports that name one side and have a partner."""
-    plant = scene.plant
     found: dict[int, tuple[int, str]] = {}
     sided: dict[int, dict[int, tuple[int, str]]] = {}
     for unit in plant.units.values():

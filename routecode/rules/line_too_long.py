@@ -62,7 +62,7 @@ from routecode.rules.rule import Fault, Rule, Scene
 
 def check(scene: Scene) -> Iterator[Fault]:
     """Lines that are too long for their kind and rate."""
-    kind = scene.unpatched.kept(kinds)
+    kind = scene.plant.of_units(kinds)
     yield from _network(scene)
     for net in of_kind(scene, *LONGEST):
         line = line_of(scene.state, net)

@@ -115,7 +115,7 @@ def check(scene: Scene) -> Iterator[Fault]:
 
 
 def _kinds(scene: Scene, wire: Wire) -> set[str]:
-    kind, net = scene.kept(kinds), scene.state.net_of(wire.a)
+    kind, net = scene.plant.of_units(kinds), scene.state.net_of(wire.a)
     ports = [node for node in (net.nodes if net is not None else ()) if node < scene.plant.ports]
     return {kind[node] for node in ports}
 

@@ -9,7 +9,7 @@ from attrs import field, frozen
 
 from routecode.circuit.feeds import routed_links
 from routecode.circuit.loops import strongly_connected
-from routecode.circuit.plant import Branch, Kit, PlacedUnit
+from routecode.circuit.plant import Branch, Kit, Plant
 from routecode.circuit.reach import Reach, spread_out
 from routecode.rules.rule import Scene
 
@@ -83,27 +83,16 @@ def _suspected(scene: Scene) -> list[int]:
     """The vertices of units that lie in a loop of units."""
     units = list(scene.plant.units.values())
     found: list[int] = []
-    for index in sorted(_looped(scene, units)):
+    for index in sorted(_looped(scene)):
         unit = units[index]
         first = 2 * unit.first_channel
         found += range(first, first + 2 * unit.kit.offsets[-1])
     return found
 
 
-def _looped(scene: Scene, units: list[PlacedUnit]) -> set[int]:
+def _looped(scene: Scene) -> set[int]:
     """The units, by their place in the list, that a chain of units with insides leads back to."""
-    owner: list[int] = []
-    leads = bytearray()
-    led = bytearray()
-    flags: dict[int, tuple[bytes, bytes]] = {}
-    for index, unit in enumerate(units):
-        owner += [index] * len(unit.kit.sockets)
-        kit = unit.kit
-        if id(kit) not in flags:
-            flags[id(kit)] = _flags(kit)
-        from_, to = flags[id(kit)] if unit.written.away is None else (bytes(len(kit.sockets)),) * 2
-        leads += from_
-        led += to
+    owner, leads, led = scene.plant.of_units(_ways)
     edges: dict[int, set[int]] = {}
     for net in scene.nets:
         if net.either or net.mixed or not net.drives:
@@ -120,6 +109,22 @@ def _looped(scene: Scene, units: list[PlacedUnit]) -> set[int]:
     groups = strongly_connected({index: sorted(others) for index, others in edges.items()})
     looped = {index for group in groups if len(group) > 1 for index in group}
     return looped | {index for index, others in edges.items() if index in others}
+
+
+def _ways(plant: Plant) -> tuple[list[int], bytes, bytes]:
+    """Port -> the place of its unit in the list; whether an inside leads from it; whether one leads to it."""
+    owner: list[int] = []
+    leads, led = bytearray(), bytearray()
+    flags: dict[int, tuple[bytes, bytes]] = {}
+    for index, unit in enumerate(plant.units.values()):
+        owner += [index] * len(unit.kit.sockets)
+        kit = unit.kit
+        if id(kit) not in flags:
+            flags[id(kit)] = _flags(kit)
+        from_, to = flags[id(kit)] if unit.written.away is None else (bytes(len(kit.sockets)),) * 2
+        leads += from_
+        led += to
+    return owner, bytes(leads), bytes(led)
 
 
 def _flags(kit: Kit) -> tuple[bytes, bytes]:

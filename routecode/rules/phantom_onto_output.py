@@ -65,7 +65,7 @@ _ACTIVE = ("line", "instrument", "headphone", "speaker-level")
 
 def check(scene: Scene) -> Iterator[Fault]:
     """Outputs of equipment that phantom power reaches."""
-    plant, kind = scene.plant, scene.unpatched.kept(kinds)
+    plant, kind = scene.plant, scene.plant.of_units(kinds)
     for net, supplies in fed_with_phantom(scene):
         for node in net.outs:
             port = plant.socket(node).written
