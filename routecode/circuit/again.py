@@ -75,7 +75,7 @@ class _Again:
         kits.family_numbers = {name: number for number, name in enumerate(plant.family_names)}
         for unit, placed in zip(self.studio.unit.values(), self.base.units.values(), strict=True):
             plant.units[unit.id] = placed
-            if unit is placed.written:
+            if unit is placed.written or _stands_as_it_did(unit, placed.written):
                 continue
             kit = self._kit(unit, placed, kits)
             if kit is None:
@@ -253,6 +253,11 @@ def _with_numbers_of(base: Plant, studio: Studio) -> Plant:
 def _made_of_words(bay: PlacedBay) -> tuple[bool, str]:
     """What decides what the word of a normal means in a bay."""
     return bay.plugs, bay.destination_row
+
+
+def _stands_as_it_did(unit: Unit, old: Unit) -> bool:
+    """Whether a unit says the same in the same place: its tables too then, since all of it is in one file."""
+    return unit.place == old.place and unit.elsewhere is None and old.elsewhere is None and unit == old
 
 
 def _has_own(unit: Unit) -> bool:

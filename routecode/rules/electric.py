@@ -83,7 +83,7 @@ def figured(scene: Scene) -> list[Net]:
 def fed_with_phantom(scene: Scene) -> list[tuple[Net, list[int]]]:
     """The nets to look at with phantom power on them, each with the inputs that give it."""
     nets = scene.figures.phantom.nets
-    own = {id(net) for net in scene.nets}
+    own = {id(net) for net in scene.nets} if nets else set()
     before = set() if scene.setup is None else {tuple(on) for _, on in scene.unpatched.figures.phantom.nets}
     return [(net, on) for net, on in nets if id(net) in own or tuple(on) not in before]
 

@@ -63,7 +63,7 @@ from routecode.rules.rule import Fault, Rule, Scene
 def check(scene: Scene) -> Iterator[Fault]:
     """Ports that phantom power reaches and harms."""
     plant = scene.plant
-    for net, supplies in fed_with_phantom(scene):
+    for net, supplies in scene.kept(fed_with_phantom):
         for node in net.nodes:
             if node >= plant.ports or not _harmed(scene, node):
                 continue

@@ -70,7 +70,7 @@ def check(scene: Scene) -> Iterator[Fault]:
     """Bays whose jacks short on insertion, with phantom power on some of them."""
     plant = scene.plant
     by_bay: dict[str, list[int]] = {}
-    for net, _ in fed_with_phantom(scene):
+    for net, _ in scene.kept(fed_with_phantom):
         for node in net.nodes:
             if plant.is_jack(node) and plant.bay_of(node).written.contact in SHORTING:
                 by_bay.setdefault(plant.bay_of(node).id, []).append(node)

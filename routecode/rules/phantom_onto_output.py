@@ -66,7 +66,7 @@ _ACTIVE = ("line", "instrument", "headphone", "speaker-level")
 def check(scene: Scene) -> Iterator[Fault]:
     """Outputs of equipment that phantom power reaches."""
     plant, kind = scene.plant, scene.plant.of_units(kinds)
-    for net, supplies in fed_with_phantom(scene):
+    for net, supplies in scene.kept(fed_with_phantom):
         for node in net.outs:
             port = plant.socket(node).written
             if plant.direction[node] != OUT or kind[node] not in _ACTIVE or port.phantom in ("safe", "harmed", "needs"):

@@ -83,7 +83,7 @@ from routecode.rules.rule import Fault, Rule, Scene, cord_ends
 def check(scene: Scene) -> Iterator[Fault]:
     """Jacks that short on insertion, with a cord in them and phantom power on them."""
     plant, ends = scene.plant, scene.kept(cord_ends)
-    for net, supplies in fed_with_phantom(scene):
+    for net, supplies in scene.kept(fed_with_phantom):
         jacks = [
             node
             for node in net.nodes

@@ -66,7 +66,7 @@ from routecode.rules.rule import Fault, Rule, Scene
 
 def check(scene: Scene) -> Iterator[Fault]:
     """Ports with too little of the phantom power they need."""
-    for net, _ in fed_with_phantom(scene):
+    for net, _ in scene.kept(fed_with_phantom):
         for node in net.nodes:
             if node >= scene.plant.ports or scene.plant.socket(node).written.phantom != "needs":
                 continue

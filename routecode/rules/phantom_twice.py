@@ -61,7 +61,7 @@ from routecode.rules.rule import Fault, Rule, Scene
 
 def check(scene: Scene) -> Iterator[Fault]:
     """Lines with several supplies."""
-    for net, supplies in fed_with_phantom(scene):
+    for net, supplies in scene.kept(fed_with_phantom):
         if len(supplies) > 1:
             place, also = place_of_net(scene, net, supplies)
             yield Fault(

@@ -62,7 +62,7 @@ from routecode.rules.words import counted
 
 def check(scene: Scene) -> Iterator[Fault]:
     """Inputs that give phantom power to a line with a lifted shield."""
-    for net, supplies in fed_with_phantom(scene):
+    for net, supplies in scene.kept(fed_with_phantom):
         lifted = [wire for wire in scene.figures.analogue.conductors(net).wires if wire.details.shield in ("a", "b")]
         if lifted:
             yield Fault(

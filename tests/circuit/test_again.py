@@ -77,6 +77,42 @@ def test_the_answers_are_the_same(seed: int) -> None:
     assert pages[0] == pages[1]
 
 
+def together(whole: Mapping[str, Any]) -> dict[str, bytes]:
+    """All of it in one file: every edit changes it, and nearly every table stands as it did."""
+    return {"studio.toml": document(Random(0), dict(whole)).encode()}
+
+
+def elsewhere(whole: Mapping[str, Any]) -> dict[str, bytes]:
+    """Tables in files of their own as `apart`, those of units in another folder."""
+    return {name.replace("unit/", "moved/"): text for name, text in apart(whole).items()}
+
+
+@pytest.mark.parametrize("seed", some(range(90), 45))
+def test_the_answers_are_the_same_where_files_change_and_tables_do_not(seed: int) -> None:
+    """Places above all: a table that says the same may stand in another file, or on another line."""
+    rng = Random(seed)
+    whole = united(random_studio(seed))
+    first, second = ((together, together), (apart, elsewhere), (together, apart))[seed % 3]
+    before = _opened(first(whole), "before")
+    whole = any_edit(whole, rng) if seed % 3 == 0 else whole
+    again, once = _opened(second(whole), "after", before), _opened(second(whole), "after")
+    assert again.mistakes == once.mistakes
+    if once.circuit is None or again.circuit is None:
+        assert once.circuit is again.circuit is None
+        return
+    pages = [
+        check_document(Judged(side, circuit.plant, side.report.findings, Severity.NOTE))
+        for side, circuit in ((again, again.circuit), (once, once.circuit))
+    ]
+    assert pages[0] == pages[1]
+    plants = [circuit.plant for circuit in (again.circuit, once.circuit)]
+    spots = [
+        [spot for unit in plant.units.values() for port in (unit.written, *unit.written.port) for spot in [port.place]]
+        for plant in plants
+    ]
+    assert spots[0] == spots[1]
+
+
 @pytest.mark.parametrize("seed", SEEDS)
 def test_the_difference_is_the_same(seed: int) -> None:
     before, again, once = sides(seed)
