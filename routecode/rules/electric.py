@@ -43,10 +43,16 @@ def crossed(scene: Scene) -> list[Crossed]:
     found = []
     for net in scene.nets:
         drives, hears = net.drives, net.hears
-        if not drives or not hears or net.kinds & (net.kinds - 1) or net.either:
+        if not drives or not hears:
             continue
         first = kind[drives[0]]
-        if len(drives) == 1 and all(kind[node] == first for node in hears):
+        if (
+            len(drives) == 1
+            and kind[hears[0]] == first
+            and (len(hears) == 1 or all(kind[each] == first for each in hears))
+        ):
+            continue  # nearly all of them
+        if net.kinds & (net.kinds - 1) or net.either:
             continue
         found += [
             Crossed(net, driver, hearer, kind[driver], kind[hearer])

@@ -95,12 +95,13 @@ def _looped(scene: Scene) -> set[int]:
     owner, leads, led = scene.plant.of_units(_ways)
     edges: dict[int, set[int]] = {}
     for net in scene.nets:
-        if net.either or net.mixed or not net.drives:
+        drivers = [driver for driver in net.drives if led[driver]]
+        if not drivers or net.either or net.mixed:
             continue
         for hearer in net.hears:
             if leads[hearer]:
-                for driver in net.drives:
-                    if led[driver] and driver != hearer:
+                for driver in drivers:
+                    if driver != hearer:
                         edges.setdefault(owner[driver], set()).add(owner[hearer])
     for link in routed_links(scene.state) if scene.state.routes else ():
         source, target = scene.plant.node_of(link.source), scene.plant.node_of(link.target)
