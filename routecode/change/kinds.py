@@ -30,7 +30,8 @@ def _sections(page: str) -> Iterator[Kind]:
     for section in part.split("\n### ")[1:]:
         name, _, body = section.partition("\n")
         blocks = [block.strip() for block in body.strip().split("\n\n")]
-        said = [line.removeprefix(">").strip() for line in blocks[-1].splitlines()]
+        quoted = "\n".join(line.removeprefix(">").strip() for line in blocks[-1].splitlines())
+        said = [" ".join(paragraph.split()) for paragraph in quoted.split("\n\n")]
         harm = blocks[0].removeprefix("Harm:").strip().removesuffix(".")
         definition = " ".join(" ".join(blocks[1:-1]).split())
         yield Kind(name.strip(), harm, definition, tuple(filter(None, said)), f"{name.strip()}\n\n{body.strip()}")

@@ -100,7 +100,7 @@ def command(
 
     For A..B only those pieces of strips, and those flags, that read otherwise in B than in A; A..worktree is to the files as they
     are now. Where the columns stand is said in the wiring: pitch_mm, start_mm, gaps, strip_mm. With --json the labels are printed,
-    and written only where -o is given.
+    and written only where -o is given. To read more: routecode rules --labels
     """
     from routecode.show.labels import Wanted, labels_of
 

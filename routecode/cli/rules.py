@@ -27,6 +27,7 @@ from routecode.ground.nearest import did_you_mean
     "--history", "page", flag_value="history.md", help="Print what history, rollback and kept answers do and mean."
 )
 @click.option("--jobs", "page", flag_value="jobs.md", help="Print what jobsheets promise, and the file of results.")
+@click.option("--labels", "page", flag_value="labels.md", help="Print how label strips and flags are made and printed.")
 @options.as_json
 def command(rule: str | None, page: str | None, as_json: bool) -> None:
     """List the rules of `check` and the kinds of change of `diff`, or print the page of one."""

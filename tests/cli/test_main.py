@@ -179,3 +179,15 @@ def test_what_a_terminal_cannot_encode_is_escaped_not_a_crash(machine: Path) -> 
     ran = run("check", PYTHONIOENCODING="ascii", PYTHONUTF8="0", LC_ALL="C")
     assert ran.status == 2
     assert "Traceback" not in ran.err
+
+
+PRINTED = ("language", "meaning", "git", "changes", "branches", "history", "jobs", "labels")
+
+
+@pytest.mark.parametrize("page", PRINTED)
+def test_a_page_is_printed_whole_and_within_eighty_columns(page: str) -> None:
+    told = ask("rules", f"--{page}")
+    assert told.status == 0
+    assert told.out == (ROOT / "routecode" / "pages" / f"{page}.md").read_text(encoding="utf-8")
+    assert [line for line in told.out.splitlines() if len(line) > 80 and not line.startswith("|")] == []
+    assert f"--{page} " in ask("rules", "--help").out
