@@ -12,7 +12,8 @@ import pytest
 from routecode.show.review.palette import DARK
 from tests.change.wiring import PLAIN
 from tests.cli.asking import ask
-from tests.review.pages import example, hostile
+from tests.review.pages import example, hostile, page_of
+from tests.show.studios import opened
 
 PAGES = {"example": example, "hostile": hostile}
 
@@ -171,3 +172,12 @@ def build(base: Path) -> Path:
 def git(folder: Path, *words: str) -> None:
     who = ["-c", "user.name=Ada", "-c", "user.email=ada@example.invalid"]
     subprocess.run(["git", "-C", str(folder), *who, *words], check=True, capture_output=True)
+
+
+def test_a_place_stands_once_at_a_sentence_of_many_needs() -> None:
+    """A range in a need asks for eight things at one place of the text."""
+    need = '\n[setup.all]\ntitle = "All"\n[[setup.all.need]]\npath = ["hall/line 1..8", "conv/line 1..8"]\n'
+    before = '\n[setup.all]\ntitle = "All"\n'
+    page = page_of(opened({"studio.toml": PLAIN + before}), opened({"studio.toml": PLAIN + need}))
+    (said,) = re.findall(r"<li>(?:(?!</li>).)*now asks that(?:(?!</li>).)*</li>", page, re.DOTALL)
+    assert said.count("(after)") == 1

@@ -151,7 +151,7 @@ class Teller:
         elif item.listed is not None:
             touched = self.toucher.listed(item.listed)
         number = self.numbers.add(touched)
-        where = tuple(self._place(side, spot) for side, spot in stand)
+        where = tuple(self._place(side, spot) for side, spot in dict.fromkeys(stand))
         return Sentence(item.text, number, where, tuple(map(self._sentence, item.below)), states)
 
     def _stated(self, need: NeedChange) -> Iterator[tuple[str, Spot]]:
