@@ -60,6 +60,7 @@ Accept:
 
 from collections.abc import Iterator
 
+from routecode.circuit.jackets import jackets
 from routecode.circuit.plant import Wire
 from routecode.ground.finding import Severity
 from routecode.rules.cabling import cabling
@@ -74,10 +75,11 @@ def check(scene: Scene) -> Iterator[Fault]:
     if 2 * len(known) <= len(wires) or len(known) == len(wires):
         return
     bare = [wire for wire in wires if id(wire) not in known]
+    cables = [[id(wire) for wire in each] for each in jackets(scene.plant)]  # as the cable schedule counts them
     first = min(bare, key=lambda wire: scene.names([_end(scene, wire)]))
     yield Fault(
         scene.names([_end(scene, wire) for wire in bare]),
-        f"{counted(len(bare), 'cable')} of {len(wires):,} say no type or no length.",
+        f"{counted(sum(not known.issuperset(each) for each in cables), 'cable')} of {len(cables):,} say no type or no length.",
         "Their capacitance, their place in the cable schedule and what to order are not known.",
         "Add `type` and `metres` to them, in a [[cable]] table.",
         first.at,

@@ -6,6 +6,7 @@ import pytest
 
 from routecode.hands.cables import DEAD, MAKE, LaidCable, looms, schedule
 from routecode.hands.cables_ends import mate
+from tests.show.studios import millrace
 
 from .studios import HOUSE, house, plant_of, small
 
@@ -200,3 +201,14 @@ def test_looms_hold_their_cables_dead_ones_too() -> None:
         "Hall": ["L1", "L2", "L3", "L4", "L99"],
         "Rack": ["M1"],
     }
+
+
+def test_the_check_counts_cables_as_the_schedule_does() -> None:
+    """Those that say too little of themselves, of all: multipairs are one."""
+    example = millrace()
+    assert example.circuit is not None
+    cables = schedule(example.circuit.plant)
+    bare = [cable for cable in cables if cable.type is None or cable.metres is None]
+    (note,) = [each for each in example.report.findings if each.rule == "cables-undocumented"]
+    assert note.text == f"{len(bare)} cables of {len(cables)} say no type or no length."
+    assert len(cables) < len(example.circuit.plant.wires)
