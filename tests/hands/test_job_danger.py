@@ -2,9 +2,12 @@
 
 from itertools import permutations
 
+import pytest
+
+from routecode.hands import job_order
 from routecode.hands.job import Job
 from routecode.hands.job_operations import LAY, LIFT
-from routecode.hands.job_order import WORK, Step
+from routecode.hands.job_order import STOP, WORK, Step
 from routecode.hands.job_state import Standing, after
 from tests.hands.jobs import Identity, dangerous, ends_as_wanted, harms, job_of, last
 
@@ -216,3 +219,21 @@ def test_a_switch_that_rests_otherwise_is_a_step_and_its_way_is_tested() -> None
     assert last(made) == made.todo.after
     assert ends_as_wanted(made)
     assert not made.empty
+
+
+def test_where_no_order_can_be_shown_to_be_safe_every_step_says_so_and_nobody_is_told_to_stop(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A last resort: no state in between compiles. The way still leads to the wanted studio."""
+    monkeypatch.setattr(job_order._Planner, "_danger", lambda _self, _edits: None)
+    made = other_source()
+    work = [step for step in made.ordered.steps if step.kind == WORK and step.op is not None]
+    assert work
+    assert not any(step.proved for step in work)
+    assert not [step for step in made.ordered.steps if step.kind == STOP]
+    assert last(made) == made.todo.after
+    told = [row for row in made.racks if row.kind in (LAY, LIFT)]
+    assert [any(line.startswith("No order without danger was found here") for line in row.mind) for row in told] == [
+        True,
+        True,
+    ]
