@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from routecode.circuit.plant import Plant, Wire
+from routecode.circuit.plant import PLAIN, Plant, Wire
 from routecode.language.written import Cable
 
 
@@ -11,7 +11,9 @@ def jackets(plant: Plant) -> Iterator[list[Wire]]:
     numbered: dict[tuple[str, int], list[Wire]] = {}
     plain: dict[int, list[Wire]] = {}
     for wire in plant.wires:
-        if wire.number is not None:
+        if wire.details is PLAIN:  # most of a large studio
+            yield [wire]
+        elif wire.number is not None:
             numbered.setdefault((wire.number, _numbering(wire)), []).append(wire)
         elif circuits_of(plant, wire.type) > 1 and isinstance(wire.table, Cable):
             plain.setdefault(id(wire.table), []).append(wire)

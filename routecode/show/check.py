@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from attrs import frozen
 
+from routecode.circuit.jackets import jackets
 from routecode.circuit.plant import Plant
 from routecode.ground.finding import Finding, Severity
 from routecode.show.diagnostic import Page, Told, counts, diagnostic, told_findings
@@ -80,7 +81,7 @@ def _short(judged: Judged, page: Page) -> list[str]:
 
 
 def _sizes(plant: Plant) -> tuple[int, ...]:
-    return len(plant.units), len(plant.bays), plant.channel_count, len(plant.wires), len(plant.setups)
+    return len(plant.units), len(plant.bays), plant.channel_count, sum(1 for _ in jackets(plant)), len(plant.setups)
 
 
 def _summary(judged: Judged, told: Sequence[Told], page: Page, called: str, notes: bool) -> list[str]:
