@@ -168,6 +168,10 @@ def test_the_signs_that_occur_are_named_and_no_others(small: Circuit) -> None:
     ):
         assert part in words
     assert "link plug" not in words
+    assert "without colour: nothing is wired behind it" in words, "column 11"
+    assert "without colour" not in " ".join(box.text for box in read(face_svg(small, "p")).texts), (
+        "nothing is, anywhere"
+    )
     assert "link plug in the bottom" in " ".join(box.text for box in read(face_svg(small, "p")).texts)
 
 

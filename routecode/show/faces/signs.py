@@ -205,15 +205,17 @@ def _normal_sign(pattern: str, target: str, source: str, rear: bool) -> Callable
 
 
 def _plug_signs(face: Face, rear: bool) -> Iterator[Sign]:
-    jacks = [jack for column in face.columns for jack in column.jacks]
-    if not rear and any(jack.cords for jack in jacks):
+    jacks = [each for column in face.columns for each in column.jacks]
+    if not rear and any(each.cords for each in jacks):
         yield lambda x, y: cord_plug(x + 6, y), 12, "cord; dotted to the name of its other end"
-    if not rear and any(jack.dummy for jack in jacks):
+    if not rear and any(each.dummy for each in jacks):
         yield lambda x, y: dummy_plug(x + 6, y), 12, "dummy plug"
     if face.sideways:
         yield lambda x, y: ink.line(x, y, x + 24, y, ink.SIDEWAYS), 24, "normal that goes sideways (see the notes)"
     if face.mults:
         yield lambda x, y: ink.line(x, y, x + 24, y, ink.MULT), 24, "mult: all joined"
+    if len({bool(each.behind) for each in jacks}) == 2:
+        yield lambda x, y: jack(x + 8, y, False, rear), 16, "without colour: nothing is wired behind it"
     if any(column.reserved for column in face.columns):
         yield lambda x, y: hatch(x, y - 8, 20, 16), 20, "reserved"
 
