@@ -28,11 +28,15 @@ class JackRow(NamedTuple):
 
 
 class Listed(NamedTuple):
-    """A line of a list, with the cables (pairs of shared numbers) or the units and bays (ids as they read after) it is of."""
+    """A line of a list, with the cables (pairs of shared numbers) or the units and bays (ids as they read after) it is of.
+
+    `made`: a cable that both sides have is made off otherwise (cold leg, shield, pins).
+    """
 
     text: str
     joints: tuple[tuple[int, int], ...] = ()
     units: tuple[str, ...] = ()
+    made: bool = False
 
 
 Jack = tuple[Label, list[Label], list[Label], int]
@@ -121,8 +125,12 @@ def _pattern(value: tuple[str, ...] | None) -> str:
 # -- cabling -------------------------------------------------------------------------------------------------------------
 
 
-_TOLD = ("number", "type", "metres", "loom", "reversed", "front", "cold", "shield", "status", "tested")
-_OTHERWISE = {"cold": "the cold leg is made off otherwise", "shield": "the shield is connected otherwise"}
+_TOLD = ("number", "type", "metres", "loom", "reversed", "front", "cold", "shield", "pins", "status", "tested")
+_OTHERWISE = {
+    "cold": "the cold leg is made off otherwise",
+    "shield": "the shield is connected otherwise",
+    "pins": "the pins are others",
+}
 
 
 Cable = tuple[Label, Label, Wire, tuple[int, int]]
@@ -138,10 +146,13 @@ def cabling(matched: Matched, words: Words, moved: Moves) -> list[Listed]:
         ends = matched.nodes[cable.a], matched.nodes[cable.b]
         there = _pair(*moved.now(ends))
         old[there if there in new else _pair(*ends)] = cable
+    made: set[tuple[int, int]] = set()
     groups: dict[tuple[tuple[str, str], object], list[Cable]] = defaultdict(list)
     for key in old.keys() | new.keys():
         was, now = old.get(key), new.get(key)
         told = _told(was, now)
+        if was is not None and now is not None and any(_differs(word, was, now) for word in _OTHERWISE):
+            made.add(key)
         wire = now if now is not None else was
         if told is None or wire is None:
             continue
@@ -150,7 +161,10 @@ def cabling(matched: Matched, words: Words, moved: Moves) -> list[Listed]:
         if natural(b.text) < natural(a.text):
             a, b = b, a
         groups[told, (a[:2], b[:2])].append((a, b, wire, key))
-    lines = [Listed(_cable(told, group), tuple(sorted(row[3] for row in group))) for (told, _), group in groups.items()]
+    lines = [
+        Listed(_cable(told, group), tuple(joints := sorted(row[3] for row in group)), made=not made.isdisjoint(joints))
+        for (told, _), group in groups.items()
+    ]
     return sorted(lines, key=lambda line: (natural(line.text), line.joints))
 
 

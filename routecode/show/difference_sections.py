@@ -72,10 +72,21 @@ def result_text(difference: Difference) -> str:
         SAME_ENDS: "The wiring differs; all paths connect the same ends.",
         ENDS_CHANGED: "Paths connect other ends than before.",
     }[difference.result]
-    if difference.result == TEXT_ONLY and difference.asked:
-        words = "The wiring is the same; what setups ask for differs."
+    if difference.result == TEXT_ONLY:
+        words = _besides_wiring(difference) or words
     count = difference.compared
     return f"{words} {count:,} of {counted(count, 'path')} compared."
+
+
+def _besides_wiring(difference: Difference) -> str:
+    """What differs although everything is wired as it was; empty where nothing does that is told."""
+    if any(line.made for line in difference.cables):
+        return "Everything is joined as before; how cables are made off differs."
+    if difference.asked:
+        return "The wiring is the same; what setups ask for differs."
+    if difference.findings_new or difference.findings_gone:
+        return "Everything is joined as before, and paths are the same; what is found differs."
+    return ""
 
 
 def sections(difference: Difference, scope: Scope) -> Iterator[Section]:

@@ -83,7 +83,7 @@ def rollback_text(told: Told, page: Page) -> str:
     for section in _risks_first(sections(difference, Scope(how="routecode diff --expand, once it is written,"))):
         heading, body = section_lines(section, difference, page)
         lines += ["", page.paint(heading, "strong"), *body]
-    if difference.result not in (IDENTICAL, TEXT_ONLY):
+    if difference.result not in (IDENTICAL, TEXT_ONLY) or any(line.made for line in difference.cables):
         lines += ["", *(line for text in CAUTIONS for line in wrapped(text, page.width))]
     return "\n".join(lines) + "\n"
 
