@@ -36,6 +36,11 @@ def optical_channels(sample_rate: int, at_base: int = 8) -> int:
     return 0
 
 
+def madi_channels(sample_rate: int) -> int:
+    """The channels of a MADI link by sample rate: 64 to 48 kHz, 32 to 96 (AES10), 16 to 192 (halved again: from memory), then 0."""
+    return optical_channels(sample_rate, 64)
+
+
 def unit_interval_seconds(sample_rate: float) -> float:
     """The unit interval of AES3: 1 / (128 fs) (IEC 60958-4-4, 3.1)."""
     return 1 / (128 * sample_rate)

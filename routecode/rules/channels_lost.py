@@ -1,7 +1,7 @@
 """channels-lost: a link carries fewer channels at this sample rate.
 
-An eight-channel optical link carries 8 channels up to 48 kHz, 4 up to 96 and 2 up to 192: the channels above are silent. Told at the
-input, in the setup (or the studio) whose `sample_rate` is higher, where something feeds a channel that is lost.
+An eight-channel optical link carries 8 channels up to 48 kHz, 4 up to 96 and 2 up to 192; a MADI link 64, 32 (AES10) and 16. The channels
+above are silent. Told at the input, in the setup (or the studio) whose `sample_rate` is higher, where something feeds a channel that is lost.
 
 Bad:
 
@@ -51,33 +51,41 @@ Accept:
     because = "Only the first four are used."
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 
 from routecode.ground.finding import Severity
-from routecode.physics.line import optical_channels
+from routecode.physics.line import madi_channels, optical_channels
 from routecode.rules.line_too_long import rate_of
 from routecode.rules.rule import Fault, Rule, Scene
 
+_LINKS: Mapping[str, tuple[str, Callable[[int], int]]] = {
+    "optical8": ("An eight-channel optical link", optical_channels),
+    "madi": ("A MADI link", madi_channels),
+}
+"""Family of signals -> what such a link is called, and the channels that it carries at a sample rate."""
+
 
 def check(scene: Scene) -> Iterator[Fault]:
-    """Optical inputs that lose channels at this rate."""
+    """Inputs of links that lose channels at this rate."""
     plant, rate = scene.plant, rate_of(scene)
-    if rate is None or optical_channels(rate) == 8:
+    if rate is None or not any(family in plant.family_names for family in _LINKS):
         return
     for unit in plant.units.values():
         for index, socket in enumerate(unit.kit.sockets):
-            node = unit.first + index
-            net = scene.state.net_of(node) if socket.family == "optical8" else None
-            if net is None or node not in net.hears or not net.drives:
+            if socket.family not in _LINKS:
                 continue
-            left = optical_channels(rate)
+            called, carries = _LINKS[socket.family]
+            node, left = unit.first + index, carries(rate)
+            net = scene.state.net_of(node)
+            if net is None or node not in net.hears or not net.drives or left >= plant.channels[node]:
+                continue
             wires = plant.wires_of(node)
             yield Fault(
                 scene.names([node]),
                 f"{scene.words.node(node)} gets channels 1-{left} only."
                 if left
                 else f"{scene.words.node(node)} gets nothing.",
-                f"An eight-channel optical link carries {left} channels at {rate / 1000:g} kHz.",
+                f"{called} carries {left} channels at {rate / 1000:g} kHz.",
                 "Use a second link for the other channels, or a lower sample rate.",
                 wires[0].at if wires else unit.written.place,
             )

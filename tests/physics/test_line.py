@@ -39,6 +39,12 @@ def test_channels_of_an_optical_link(rate: int, channels: int) -> None:
     assert line.optical_channels(rate) == channels
 
 
+@pytest.mark.parametrize(("rate", "channels"), [(44_100, 64), (48_000, 64), (96_000, 32), (192_000, 16), (384_000, 0)])
+def test_channels_of_a_madi_link(rate: int, channels: int) -> None:
+    """AES10: 64 at 48 kHz, half of them at 96 kHz; 16 at 192 kHz is the same again, from memory."""
+    assert line.madi_channels(rate) == channels
+
+
 def test_an_aes3_line_gets_shorter_with_its_rate() -> None:
     assert line.longest_metres("aes3", 48_000) == 100
     assert line.longest_metres("aes3", 96_000) == pytest.approx(52.08, abs=0.01)
