@@ -7,8 +7,8 @@ from attrs import frozen
 from routecode.circuit.parts import IN, OUT, Socket
 from routecode.circuit.plant import Plant
 from routecode.language.defaults import default_of
+from routecode.language.quantities import read_quantity
 from routecode.language.signals import kind_of
-from routecode.language.values import read_quantity
 from routecode.language.written import LEVELS
 from routecode.physics.levels import dbu_from
 

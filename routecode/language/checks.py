@@ -6,6 +6,7 @@ from typing import Any
 
 from routecode.ground.finding import Mistake
 from routecode.ground.place import At
+from routecode.language.figure_checks import figure_mistakes
 from routecode.language.kinds import Id
 from routecode.language.mistakes import unknown_name
 from routecode.language.names import name_fault
@@ -40,6 +41,8 @@ def check(studio: Studio, mistakes: list[Mistake]) -> None:
     mistakes.extend(_switches(studio))
     mistakes.extend(_setups(studio))
     mistakes.extend(paper_mistakes(studio))
+    mistakes.extend(figure_mistakes(port for model in studio.model.values() for port in model.port))
+    mistakes.extend(figure_mistakes(port for unit in studio.unit.values() for port in unit.port))
     mistakes.extend(_allowed(studio))
 
 

@@ -173,9 +173,13 @@ def _number(kind: Number) -> Schema:
     return {"type": "number", "exclusiveMinimum" if kind.above else "minimum": kind.low, "maximum": HIGHEST}
 
 
+_PARTS = r"(?:\.[0-9]{1,9})?"
+
+
 def _quantity(kind: Quantity) -> Schema:
-    units = "|".join(kind.units)
-    return {"type": "string", "pattern": rf"^[+-]?[0-9]{{1,6}}(?:\.[0-9]{{1,9}})? (?:{units})$"}
+    units = "|".join(f"(?:[+-]?[0-9]{{1,3}}{_PARTS} {unit})" for unit in kind.units if unit != "V")
+    volts = rf"|(?:\+?[0-9]{{1,6}}{_PARTS} V)" if "V" in kind.units else ""
+    return {"type": "string", "pattern": f"^(?:{units}{volts})$"}
 
 
 _SCHEMAS: dict[type, Callable[[Any], Schema]] = {

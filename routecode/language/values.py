@@ -32,6 +32,7 @@ from routecode.language.kinds import (
     Whole,
 )
 from routecode.language.names import name_fault
+from routecode.language.quantities import example, must_be, wrong_quantity
 from routecode.language.ranges import COLUMNS, RANGES, is_column_text, read_range
 
 LONGEST = 1_000
@@ -67,15 +68,6 @@ def reader(key: Key) -> Read:
     return read
 
 
-def read_quantity(text: str, units: tuple[str, ...]) -> tuple[float, str] | None:
-    """The number and the unit of a text such as `+4 dBu`; None where it is none, or a voltage of 0 or less."""
-    found = _QUANTITY.fullmatch(text)
-    if found is None or found["unit"] not in units:
-        return None
-    number = float(found["number"])
-    return None if found["unit"] == "V" and number <= 0 else (number, found["unit"])
-
-
 def told(value: Any) -> str:
     """What a value is, in words, with its article."""
     if type(value) is str:
@@ -89,10 +81,6 @@ def told(value: Any) -> str:
     if isinstance(value, list):
         return "an array of tables" if value and isinstance(value[0], dict) else "a list"
     return "a date" if isinstance(value, date) else "a time"
-
-
-_QUANTITY = re.compile(r"(?P<number>[+-]?[0-9]{1,6}(?:\.[0-9]{1,9})?) (?P<unit>[A-Za-z]{1,10})")
-_LOOSE_QUANTITY = re.compile(r"\s*([+\-\u2212\u2013]?)\s*([0-9]+(?:[.,][0-9]+)?)\s*([A-Za-z]+)\s*")
 
 
 def _good(value: Any) -> bool:
@@ -329,29 +317,13 @@ def _choices_reader(kind: Choices, required: bool) -> Read:
 
 
 def _quantity_reader(kind: Quantity, _required: bool) -> Read:
-    units = ", ".join(kind.units)
-    sample = {"V": "1.23", "dBV": "-10"}.get(kind.units[0], "+4")
-
     def read(value: Any) -> Any:
-        if type(value) is str and read_quantity(value, kind.units) is not None:
-            return value
-        says = f"must be a text of a number, a space and a unit ({units})"
-        if type(value) is not str:
-            return [Fault("wrong-type", f"{says}, not {told(value)}", f'For example "{sample} {kind.units[0]}".')]
-        return [Fault("bad-quantity", says, _meant(value, kind.units) or f'For example "{sample} {kind.units[0]}".')]
+        if type(value) is str:
+            wrong = wrong_quantity(value, kind.units)
+            return value if wrong is None else [Fault("bad-quantity", *wrong)]
+        return [Fault("wrong-type", f"{must_be(kind.units)}, not {told(value)}", example(kind.units))]
 
     return read
-
-
-def _meant(value: str, units: tuple[str, ...]) -> str:
-    """The quantity a loosely written one was meant to be, as a question."""
-    found = _LOOSE_QUANTITY.fullmatch(value[:100])
-    unit = found and next((unit for unit in units if unit.casefold() == found[3].casefold()), None)
-    if not found or not unit:
-        return ""
-    sign = "-" if found[1] in ("\u2212", "\u2013") else found[1]
-    meant = f"{sign}{found[2].replace(',', '.')} {unit}"
-    return f"Did you mean `{meant}`?" if read_quantity(meant, units) else ""
 
 
 def _day_reader(_kind: Day, _required: bool) -> Read:

@@ -227,3 +227,18 @@ def test_times_are_the_usual_ones_where_none_are_given() -> None:
 def test_a_cord_may_have_the_same_plug_twice_and_a_list_of_globs_may_not() -> None:
     assert good('[cord_type.a]\nends = ["bantam", "bantam"]').cord_type["a"].ends == ("bantam", "bantam")
     assert only_mistake('[setup.a]\ninclude = ["b", "b"]\n[setup.b]').id == "repeated-name"
+
+
+@pytest.mark.parametrize(
+    ("level", "says", "do"),
+    [
+        ("775 mV", "must be a text of a number, a space and a unit (dBu, dBV, V).", "Did you mean `0.775 V`?"),
+        ("-1 V", "must be more than 0 V.", 'Write the voltage between the two legs, such as "0.775 V".'),
+        ("+201 dBu", "must lie between -200 and +200 dBu.", 'For example "+4 dBu".'),
+        ("1e3 V", "must be a text of a number, a space and a unit (dBu, dBV, V).", 'For example "+4 dBu".'),
+    ],
+)
+def test_a_level_that_is_none_says_what_is_wrong_with_it(level: str, says: str, do: str) -> None:
+    mistake = only_mistake(f'[unit.a]\n[[unit.a.port]]\nname = "1"\nlevel = "{level}"')
+    assert mistake.text.endswith(says)
+    assert mistake.do == do

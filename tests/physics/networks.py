@@ -13,7 +13,7 @@ from routecode.circuit.nets import Net
 from routecode.circuit.plant import EITHER
 from routecode.circuit.state import State
 from routecode.language.decode import decode
-from routecode.language.values import read_quantity
+from routecode.language.quantities import read_quantity
 from routecode.language.written import LEVELS
 from routecode.physics.levels import DBU_VOLTS
 from tests.reference.studios import random_studio
