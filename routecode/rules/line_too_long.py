@@ -52,6 +52,7 @@ Accept:
 
 from collections.abc import Iterator
 
+from routecode.circuit.nets import Net
 from routecode.figures.lines import line_of
 from routecode.ground.finding import Severity
 from routecode.physics.line import LONGEST, longest_metres
@@ -70,18 +71,30 @@ def check(scene: Scene) -> Iterator[Fault]:
             continue
         rate = rate_of(scene)
         most = longest_metres(kind[line.driver], rate)
-        if most is None or line.metres <= most:
+        if most is None or line.metres <= most or (kind[line.driver] == "network" and _told_alone(scene, net, most)):
             continue
-        at_rate = f" at {rate / 1000:g} kHz" if rate is not None and most != longest_metres(kind[line.driver]) else ""
         place, also = place_of_net(scene, net, list(line.hearers))
         yield Fault(
             scene.names(line.hearers),
             f"The line to {scene.words.nodes(line.hearers)} is {line.metres:g} m long.",
-            f"{kind[line.driver]} goes {most:.3g} m{at_rate} ({LONGEST[kind[line.driver]][1]}).",
+            _limit(kind[line.driver], most, rate),
             "Take a shorter way, a repeater, or another kind of line.",
             place,
             also,
         )
+
+
+def _limit(kind: str, most: float, rate: int | None) -> str:
+    """How far a line of this kind goes, and who says so."""
+    usual, source = LONGEST[kind]
+    if rate is None or most == usual:
+        return f"{kind} goes {most:,.0f} m ({source})."
+    return f"{kind} goes {usual:.0f} m ({source}); in proportion, which is our reading, {most:.0f} m at {rate / 1000:g} kHz."
+
+
+def _told_alone(scene: Scene, net: Net, most: float) -> bool:
+    """Whether one cable of a network line is too long by itself, which is told of the cable."""
+    return any((wire.metres or 0) > most for node in net.nodes for wire in scene.plant.wires_of(node))
 
 
 def _network(scene: Scene) -> Iterator[Fault]:

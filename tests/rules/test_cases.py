@@ -248,3 +248,27 @@ def test_the_worst_is_told_first() -> None:
         (one.severity.value for one in found), key=["error", "hazard", "warning", "note"].index
     )
     assert found[0].severity.value == "error"
+
+
+LINK = """
+[unit.one]
+room = "control"
+port = [{{ name = "out", direction = "out", signal = "{signal}", channels = 2 }}]
+[unit.other]
+room = "control"
+port = [{{ name = "in", direction = "in", signal = "{signal}", channels = 2 }}]
+[[cable]]
+from = "one/out"
+to = "other/in"
+metres = {metres}
+"""
+
+
+def test_a_network_cable_that_is_too_long_is_told_once() -> None:
+    found = told(LINK.format(signal="network", metres=100.5))
+    assert rules_of(found) == {"line-too-long"}
+    assert only(found).text == "The network cable to other in is 100.5 m long."
+
+
+def test_metres_are_written_out() -> None:
+    assert only(told(LINK.format(signal="aes3id", metres=1001))).why.startswith("aes3id goes 1,000 m (")
