@@ -168,7 +168,7 @@ def _defaults() -> Iterator[str]:
     yield "| --- | --- | --- | --- | --- | --- |"
     for name, usual in DEFAULTS.items():
         numbers = (usual.out_ohms, usual.in_ohms, usual.level, usual.max_level)
-        cells = ["" if number is None else f"{number:g}" for number in numbers]
+        cells = ["" if number is None else f"{number:,.0f}" if number >= 1000 else f"{number:g}" for number in numbers]
         balanced = "" if usual.balanced is None else "yes" if usual.balanced else "no"
         yield f"| `{name}` | {' | '.join(cells)} | {balanced} |"
     yield ""
