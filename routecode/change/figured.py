@@ -18,10 +18,11 @@ from routecode.change.delta import BOTH, StateDelta
 from routecode.change.fact import Fact
 from routecode.change.joints import differing_wires
 from routecode.change.matched import AFTER, BEFORE, Matched
-from routecode.change.words import Words, in_order, several
+from routecode.change.words import Words, in_order, names_of, several
 from routecode.circuit.circuit import Circuit
 from routecode.circuit.parts import PlacedUnit
 from routecode.figures.figures import Figures, StateFigures
+from routecode.figures.phantom import Arriving
 from routecode.figures.ports import ELECTRICAL
 from routecode.ground.place import At
 
@@ -188,11 +189,12 @@ class Figured:
             givers = self._names(self.matched.shared_node(AFTER, node) for node in there[1].supplies)
             yield Power(NEW, port, needs, f"{givers} gives it", min(shared[1]))
             return
-        yield Power(GONE, port, needs, self._why(sides[1], hears[1], exposed=there[1] is not None), min(shared[1]))
+        yield Power(GONE, port, needs, self._why(sides[1], hears[1], there[1]), min(shared[1]))
 
-    def _why(self, figures: StateFigures, hearers: list[int], *, exposed: bool) -> str:
-        if exposed:
-            return "a leg or the shield is open on the way"
+    def _why(self, figures: StateFigures, hearers: list[int], arriving: Arriving | None) -> str:
+        if arriving is not None:
+            grounded = arriving.whole and arriving.grounded
+            return "a leg is grounded on the way" if grounded else "a leg or the shield is open on the way"
         plant = figures.state.plant
         able = [node for node in hearers if plant.socket(node).written.phantom == "supply"]
         return f"{self._names(able)} has it switched off" if able else f"{self._names(hearers)} gives none"
@@ -211,7 +213,9 @@ class Figured:
 
     def _names(self, nodes: Iterable[int]) -> str:
         pieces = in_order([self.words.node(node) for node in dict.fromkeys(nodes)])
-        return several(pieces[:MOST_TOLD]) + (f" and {len(pieces) - MOST_TOLD} more" if len(pieces) > MOST_TOLD else "")
+        return several(pieces[:MOST_TOLD]) + (
+            f" and {names_of(pieces[MOST_TOLD:])} more" if len(pieces) > MOST_TOLD else ""
+        )
 
     def _change(
         self, kind: str, sense: str | None, harm: str, subjects: list[int], others: list[int], text: str

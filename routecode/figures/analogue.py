@@ -1,9 +1,11 @@
 """Level, load and corner of analogue nets: what each source gives, what it is loaded with, what arrives. Judges nothing.
 
-A net with one driver is a source behind an impedance, loaded by everything that hears it and by the capacitance of its cables. A
-transformer or a capacitor between passive ports carries both on to the next net. Nets with several drivers have no figures here.
+A net with one driver is a source behind an impedance, loaded by everything that hears it and by the capacitance of its cables; the
+resistance of its cables lies between them. A transformer or a capacitor between passive ports carries all of it on to the next net. Nets
+with several drivers have no figures here.
 """
 
+from collections.abc import Iterable
 from functools import cached_property
 from math import inf
 
@@ -15,11 +17,12 @@ from routecode.circuit.passive import two_way
 from routecode.circuit.paths import closed_branches
 from routecode.circuit.state import State
 from routecode.figures.conductors import Conductors
-from routecode.figures.ports import Known, Ports
+from routecode.figures.legs import HALF, Arrival, arrival
+from routecode.figures.ports import Known, PortFigures, Ports
 from routecode.language.signals import ANALOGUE
 from routecode.physics.cable import corner_hz
 from routecode.physics.levels import db_of_ratio
-from routecode.physics.load import divider, parallel
+from routecode.physics.load import Spread, divider, parallel, spread
 
 _DEEPEST = 50
 """Nets one behind another that a level is followed back through."""
@@ -27,7 +30,7 @@ _DEEPEST = 50
 
 @frozen
 class Source:
-    """What drives a net: its level with nothing connected, in dBu, and the impedance behind it, in ohms."""
+    """What drives a net: its level with nothing connected, in dBu, and the impedance behind it, in ohms (of one leg where only that works)."""
 
     level: Known | None
     ohms: Known | None
@@ -35,10 +38,18 @@ class Source:
 
 @frozen
 class Loaded:
-    """What a source is loaded with: `ohms` of all its loads together, and what that costs in dB (0 or less)."""
+    """What a source is loaded with: `ohms` of all its loads together, with the cables to them, and what that costs in dB (0 or less).
+
+    `line_db`: port (node) -> what the cables to it cost beside that; ports that are not here lose nothing.
+    """
 
     ohms: Known
     loss_db: Known
+    line_db: dict[int, float]
+
+    def lost(self, node: int) -> Known:
+        """What is lost on the whole way to a port, in dB (0 or less)."""
+        return Known(self.loss_db.amount + self.line_db.get(node, 0.0), self.loss_db.default)
 
 
 @define(eq=False)
@@ -49,6 +60,7 @@ class Analogue:
     ports: Ports
     _sources: dict[int, Source | None] = field(factory=dict)
     _conductors: dict[int, Conductors] = field(factory=dict)
+    _spreads: dict[tuple[int, int, tuple[tuple[int, float], ...]], Spread] = field(factory=dict)
 
     @cached_property
     def family(self) -> int:
@@ -90,19 +102,59 @@ class Analogue:
 
     def _through(self, other: int, ratio: float, depth: int) -> Known | None:
         net = self.state.net_of(other)
-        beside = _beside([] if net is None else [self._load(hearer, depth + 1) for hearer in self._loading(net)])
-        return None if beside is None else Known(beside.amount / ratio**2, beside.default)
+        if net is None:
+            return Known(inf)
+        seen = self._seen(net, other, [(hearer, self._load(hearer, depth + 1)) for hearer in self._loading(net)])
+        return None if seen is None else Known(seen[0].amount / ratio**2, seen[0].default)
+
+    def _seen(self, net: Net, at: int, loads: Iterable[tuple[int, Known | None]]) -> tuple[Known, Spread | None] | None:
+        """What a place of a net sees of loads at ports, through the cables; None where a load is not known. The second: None with no resistance."""
+        loads, legs = list(loads), self.conductors(net)
+        beside = _beside([load for _, load in loads])
+        if beside is None or not legs.joints:
+            return None if beside is None else (beside, None)
+        by_piece: dict[int, list[Known | None]] = {}
+        for node, load in loads:
+            by_piece.setdefault(legs.piece(node), []).append(load)
+        together = {piece: one.amount for piece, each in by_piece.items() if (one := _beside(each)) is not None}
+        key = (id(net), at, tuple(together.items()))
+        if key not in self._spreads:
+            self._spreads[key] = spread(legs.piece(at), legs.joints, together)
+        found = self._spreads[key]
+        return Known(found.ohms, beside.default), found
+
+    def seen(self, net: Net, at: int, loads: Iterable[tuple[int, Known]]) -> Known:
+        """The ohms that a place of a net sees of some loads at ports, through the cables."""
+        found = self._seen(net, at, loads)
+        return Known(inf) if found is None else found[0]
+
+    def shares(self, net: Net, at: int, loads: Iterable[tuple[int, Known]]) -> dict[int, float]:
+        """Port that hears (node) -> the share it gets of the voltage at a place of its net; empty where no cable has a known resistance."""
+        found, legs = self._seen(net, at, loads), self.conductors(net)
+        along = None if found is None else found[1]
+        return {} if along is None else {node: along.shares[legs.piece(node)] for node in net.hears}
 
     def loaded(self, net: Net, without: int | None = None) -> Loaded | None:
         """What the driver of a net is loaded with; `without`: as if one of the loads were not there. None where it is not known."""
         driver = self.driver(net)
         source = self.source(driver) if driver is not None else None
-        loads = [load for node, load in self.loads(net) if node != without]
-        ohms = _beside(loads) if loads else None
-        if source is None or source.ohms is None or ohms is None:
+        loads = [(node, load) for node, load in self.loads(net) if node != without]
+        found = self._seen(net, driver, loads) if driver is not None and loads else None
+        if source is None or source.ohms is None or found is None:
             return None
-        return Loaded(
-            ohms, Known(db_of_ratio(_share(source.ohms.amount, ohms.amount)), ohms.default or source.ohms.default)
+        ohms = found[0]
+        lost = Known(db_of_ratio(_share(source.ohms.amount, ohms.amount)), ohms.default or source.ohms.default)
+        along = {} if found[1] is None else found[1].shares
+        legs = self.conductors(net)
+        return Loaded(ohms, lost, {node: db_of_ratio(along[legs.piece(node)]) for node in net.hears} if along else {})
+
+    # -- legs -----------------------------------------------------------------------------------------------------------
+
+    def arrival(self, net: Net, driver: int, hearer: int) -> Arrival:
+        """What the legs of a net let through to one of its ports."""
+        drive = self.ports.of(driver).socket.written.drive
+        return arrival(
+            self.conductors(net), driver, hearer, drive or ("transformer" if driver in self._wound else None)
         )
 
     # -- sources --------------------------------------------------------------------------------------------------------
@@ -123,8 +175,17 @@ class Analogue:
         if port.socket.written.level is None and (gain := self._gains.get(node)) is not None and depth < _DEEPEST:
             arriving = self._arriving(gain[0], depth + 1)
             if arriving is not None:
-                return Source(Known(arriving.amount + gain[1], arriving.default), port.drives)
-        return Source(port.level, port.drives)
+                level = Known(arriving.amount + gain[1], arriving.default)
+                return Source(level, self._driving_ohms(node, port))
+        return Source(port.level, self._driving_ohms(node, port))
+
+    def _driving_ohms(self, node: int, port: PortFigures) -> Known | None:
+        """The impedance of a source: half of it where the net takes one leg of an output that drives both, each of which has half."""
+        net = self.state.net_of(node)
+        if port.drives is None or net is None or port.socket.written.drive != "symmetric" or self.driver(net) != node:
+            return port.drives
+        halved = [self.arrival(net, node, hearer) == HALF for hearer in net.hears]
+        return Known(port.drives.amount / 2, port.drives.default) if halved and all(halved) else port.drives
 
     def _behind(self, speaking: int, listening: int, ratio: float, depth: int) -> Source | None:
         """The source that a transformer or capacitor makes of the net at its other side."""
@@ -135,18 +196,21 @@ class Analogue:
         source = self.source(driver, depth + 1)
         if source is None or source.ohms is None:
             return None
-        others = [load for node, load in self.loads(net) if node != listening]
+        others = [(node, load) for node, load in self.loads(net) if node != listening]
         if len(self._onward[listening]) > 1:
-            others.append(self._load(listening, depth + 1, without=speaking))
-        beside = _beside(others)
-        if beside is None:
+            others.append((listening, self._load(listening, depth + 1, without=speaking)))
+        found = self._seen(net, driver, others)
+        back = self._seen(net, listening, [*others, (driver, source.ohms)])
+        if found is None or back is None:
             return None
-        default = source.ohms.default or beside.default
-        share = _share(source.ohms.amount, beside.amount)
-        level = source.level and Known(
-            source.level.amount + db_of_ratio(share * ratio), source.level.default or (default and bool(others))
-        )
-        return Source(level, Known(parallel(source.ohms.amount, beside.amount) * ratio**2, default))
+        default, along, legs = back[0].default, found[1], self.arrival(net, driver, listening)
+        share = _share(source.ohms.amount, found[0].amount)
+        share *= 1.0 if along is None else along.shares[self.conductors(net).piece(listening)]
+        level = None
+        if source.level is not None and legs.told is not None:
+            rests = source.level.default or not legs.sure or (default and bool(others))
+            level = Known(source.level.amount + legs.told + db_of_ratio(share * ratio), rests)
+        return Source(level, Known(back[0].amount * ratio**2, default))
 
     # -- what arrives ---------------------------------------------------------------------------------------------------
 
@@ -159,10 +223,29 @@ class Analogue:
         driver = self.driver(net) if net is not None else None
         if net is None or driver is None or node not in net.hears:
             return None
-        source, loaded = self.source(driver, depth), self.loaded(net)
-        if source is None or source.level is None or loaded is None:
+        source, loaded, legs = self.source(driver, depth), self.loaded(net), self.arrival(net, driver, node)
+        if source is None or source.level is None or loaded is None or legs.told is None:
             return None
-        return Known(source.level.amount + loaded.loss_db.amount, source.level.default or loaded.loss_db.default)
+        lost = loaded.lost(node)
+        default = source.level.default or lost.default or not legs.sure
+        return Known(source.level.amount + legs.told + lost.amount, default)
+
+    def bounds(self, node: int) -> tuple[Known, Known] | None:
+        """The least and the most that may arrive at a port, in dBu; None where that is not known.
+
+        Of a load that nobody wrote down nothing is taken off, so that what is not `default` rests on nothing usual.
+        """
+        net = self.state.net_of(node)
+        driver = self.driver(net) if net is not None else None
+        source = self.source(driver) if driver is not None else None
+        if net is None or driver is None or source is None or source.level is None or node not in net.hears:
+            return None
+        loaded, legs = self.loaded(net), self.arrival(net, driver, node)
+        if loaded is None or legs.told is None:
+            return None
+        lost = loaded.lost(node)
+        level = source.level.amount + (0.0 if lost.default else lost.amount)
+        return Known(level + legs.least, source.level.default), Known(level + legs.most, source.level.default)
 
     # -- the corner -----------------------------------------------------------------------------------------------------
 
@@ -179,7 +262,10 @@ class Analogue:
         return total, whole
 
     def corner(self, net: Net) -> Known | None:
-        """The frequency in Hz at which the source, its loads and the cables of a net lose 3 dB; at most this, where some are not known."""
+        """The frequency in Hz at which the source, its loads and the cables of a net lose 3 dB; at most this, where some are not known.
+
+        All capacitance is taken to be at the source.
+        """
         driver = self.driver(net)
         source, loaded = (self.source(driver), self.loaded(net)) if driver is not None else (None, None)
         farads, _ = self.farads(net)
@@ -204,6 +290,11 @@ class Analogue:
             if two_way(plant, a, b, branch) and (b, a) in taken:
                 found.append((unit, branch, b, a))
         return found
+
+    @cached_property
+    def _wound(self) -> frozenset[int]:
+        """The speaking ports of transformers between passive ports: their outputs float."""
+        return frozenset(speaking for _, branch, _, speaking in self._crossings if branch.kind == "transformer")
 
     @cached_property
     def _onward(self) -> dict[int, list[tuple[int, float]]]:

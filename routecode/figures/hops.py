@@ -1,9 +1,14 @@
 """What one feed does to its signal, in numbers: level, loss, load, headroom, corner, legs, phantom power, length. Judges nothing."""
 
+from math import isfinite
+
 from attrs import frozen
 
 from routecode.circuit.nets import Net
+from routecode.figures.analogue import Loaded
 from routecode.figures.figures import StateFigures
+from routecode.figures.headroom import headroom
+from routecode.figures.legs import Arrival
 from routecode.figures.ports import Known
 
 BALANCED, UNBALANCED, GROUNDED, ONE_LEG = "balanced", "unbalanced", "cold grounded", "one leg"
@@ -21,8 +26,9 @@ class Powered:
 class Hop:
     """The figures of a feed; None: not known, or no matter for its kind.
 
-    Levels in dBu, `loss` and `headroom` in dB (`dbfs`: against full scale), impedances in ohms, `corner` in Hz, `metres` of cable as far as
-    they are known (`whole`: all of them are). `receivers`: how many inputs the driver feeds.
+    Levels in dBu, `loss` (in loads, cables and legs) and `headroom` in dB (`dbfs`: against full scale), impedances in ohms, `corner` in Hz,
+    `metres` of cable as far as they are known (`whole`: all of them are). `receivers`: how many inputs the driver feeds. `less`: how many dB
+    less than `arriving` may arrive, since it is not said how the output drives its legs.
     """
 
     kind: str
@@ -38,6 +44,7 @@ class Hop:
     metres: float = 0.0
     whole: bool = True
     receivers: int = 1
+    less: float = 0.0
 
     @property
     def usual(self) -> bool:
@@ -65,27 +72,30 @@ def _analogue(
     analogue = figures.analogue
     alone = analogue.driver(net) == driver
     source, loaded = (analogue.source(driver), analogue.loaded(net)) if alone else (None, None)
-    arriving, port = analogue.arriving(hearer), figures.ports.of(hearer)
+    arriving, port, legs = analogue.arriving(hearer), figures.ports.of(hearer), analogue.arrival(net, driver, hearer)
+    room = headroom(figures.ports, analogue, net, hearer) if alone else None
     return Hop(
         kind,
         arriving,
         source.ohms if source is not None else None,
         loaded.ohms if loaded is not None else None,
-        loaded.loss_db if loaded is not None else None,
-        _below(arriving, port.max_level),
+        _lost(loaded, legs, hearer),
+        room.room if room is not None else None,
         _above(arriving, port.full_scale),
         analogue.corner(net) if alone else None,
-        _legs(figures, net, driver, hearer),
+        ONE_LEG if legs.lost else _legs(figures, net, driver, hearer),
         _powered(figures, driver),
         *length,
         receivers,
+        legs.told - legs.least if legs.told is not None and not legs.lost and isfinite(legs.least) else 0.0,
     )
 
 
-def _below(arriving: Known | None, top: Known | None) -> Known | None:
-    if arriving is None or top is None:
+def _lost(loaded: Loaded | None, legs: Arrival, hearer: int) -> Known | None:
+    if loaded is None or legs.told is None:
         return None
-    return Known(top.amount - arriving.amount, top.default or arriving.default)
+    lost = loaded.lost(hearer)
+    return Known(lost.amount + legs.told, lost.default or not legs.sure)
 
 
 def _above(arriving: Known | None, top: Known | None) -> Known | None:

@@ -1,21 +1,13 @@
 """The pin table of a fixed cable: which pin goes to which, from the connectors at its ends and how it is made. Judges nothing."""
 
+from collections.abc import Collection
 from typing import NamedTuple
 
 from routecode.circuit.parts import Wire
 from routecode.circuit.plant import Plant
 from routecode.language.signals import ANALOGUE
 from routecode.language.written import Multipin
-from routecode.physics.pins import FAMILIES, LAYOUTS, Joint, pin_table
-
-_FAMILY = {
-    **{name: name for name in FAMILIES},
-    "xlr-m": "xlr",
-    "xlr-f": "xlr",
-    "a-gauge": "trs",
-    "minijack": "trs",
-}
-"""Words for connectors and contacts -> their family; words that are not here have no pin table."""
+from routecode.physics.pins import COLD, FAMILIES, FAMILY_OF, HOT, SHIELD, Joint, layout_pins, pin_table
 
 
 class Soldering(NamedTuple):
@@ -35,7 +27,7 @@ def soldering(plant: Plant, wire: Wire) -> Soldering | None:
         return Soldering(ends[0] or "?", ends[1] or "?", own)
     layouts = [_layout_pins(many) for many in carried]
     families = [
-        _STAND_IN if pins else None if many else _FAMILY.get(end or "")
+        _STAND_IN if pins else None if many else FAMILY_OF.get(end or "")
         for end, pins, many in zip(ends, layouts, carried, strict=True)
     ]
     if (
@@ -60,6 +52,63 @@ def soldering(plant: Plant, wire: Wire) -> Soldering | None:
     return Soldering(ends[0], ends[1], named)
 
 
+UNPUBLISHED = "?"
+"""In place of a pin at an end whose pins are not published."""
+
+
+def half_soldering(plant: Plant, wire: Wire, coloured: Collection[str]) -> Soldering | None:
+    """What can be said where the pins of an end are not published: those of the other end, and every wire that has a colour.
+
+    `coloured`: what these wires carry. None where nothing is known, and where the whole table is (`soldering`).
+    """
+    known = [published(plant, node) for node in (wire.a, wire.b)] if _is_analogue(plant, wire) else [None, None]
+    plain = any(end is not None and COLD not in end.carries.values() for end in known)
+    if None not in known or (wire.reversed and plain):
+        known = [None, None]  # it cannot be made so: only the colours are sure
+    joints = []
+    for carries in (HOT, COLD, SHIELD):
+        pins = [_half_pin(wire, end, carries, which) for which, end in enumerate(known)]
+        has = any(end is not None and carries in end.carries.values() for end in known)
+        if carries in coloured or has or any(pin not in (None, UNPUBLISHED) for pin in pins):
+            joints.append(Joint(pins[0], carries, pins[1]))
+    names = [_connector(plant, node, multipin_of(plant, node)) or "?" for node in (wire.a, wire.b)]
+    return Soldering(names[0], names[1], tuple(joints)) if joints else None
+
+
+def _half_pin(wire: Wire, end: "Published | None", carries: str, which: int) -> str | None:
+    """The pin of a wire at one end of a cable of which the other end is not known."""
+    here = "ab"[which]
+    if carries == SHIELD and wire.details.shield not in (None, "both", here):
+        return None
+    if end is None:
+        return UNPUBLISHED
+    pins = {what: pin for pin, what in reversed(end.carries.items())}
+    if wire.reversed and which:
+        carries = {HOT: COLD, COLD: HOT}.get(carries, carries)
+    if carries == COLD and COLD not in pins:
+        return pins.get(SHIELD) if wire.details.cold == here else None if wire.details.cold == "open" else UNPUBLISHED
+    return pins.get(carries)
+
+
+class Published(NamedTuple):
+    """What is published of the connector at an end: what each pin carries, and whether the circuit is balanced there."""
+
+    carries: dict[str, str]
+    balanced: bool
+
+
+def published(plant: Plant, node: int) -> Published | None:
+    """The pins of the connector at a port or jack, of its circuit where it carries several; None where they are not published."""
+    said = plant.is_jack(node) or plant.socket(node).written.balanced is not False
+    many = multipin_of(plant, node)
+    if many is not None:
+        pins = _layout_pins(many)
+        carried = dict(FAMILIES[_STAND_IN].pins)
+        return None if pins is None else Published({pin: carried[name] for name, pin in pins.items()}, said)
+    family = FAMILY_OF.get(_connector(plant, node, None) or "")
+    return None if family is None else Published(dict(FAMILIES[family].pins), FAMILIES[family].balanced and said)
+
+
 def multipin_of(plant: Plant, node: int) -> tuple[Multipin, int] | None:
     """The multipin connector that carries a port, and the number of its circuit from 1; None where there is none."""
     if plant.is_jack(node):
@@ -80,7 +129,7 @@ def _layout_pins(many: tuple[Multipin, int] | None) -> dict[str, str] | None:
     """The contacts of the stand-in -> the pins of a circuit in a published layout."""
     if many is None:
         return None
-    layout = LAYOUTS.get(many[0].layout or "")
+    layout = layout_pins(many[0].layout or "")
     if layout is None or many[1] > len(layout):
         return None
     return dict(zip(("tip", "ring", "sleeve"), map(str, layout[many[1] - 1]), strict=True))

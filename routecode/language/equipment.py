@@ -17,6 +17,7 @@ from routecode.language.kinds import (
     key,
 )
 from routecode.language.table import Table
+from routecode.physics.pins import LAYOUTS
 
 DIRECTIONS = ("in", "out", "either", "both")
 SIGNALS = (
@@ -152,8 +153,9 @@ class Multipin(Table):
     name: str | None = key(Text(), "What is printed at the connector.", required=True, example='name = "out 1-8"')
     connector: str | None = key(Text(usual=CONNECTORS), "The kind of connector.", example='connector = "db25"')
     layout: str | None = key(
-        Text(usual=("aes59", "insert")),
-        "Which pins its circuits are on: a published layout, or a name of your own (then only like joins like).",
+        Text(usual=tuple(LAYOUTS)),
+        f"Which pins its circuits are on: a published layout ({', '.join(f'`{name}`' for name in LAYOUTS)}; capitals do not count), "
+        "or a name of your own, whose pins are not told: then only like joins like.",
         example='layout = "aes59"',
     )
     carries: Names = key(

@@ -31,7 +31,7 @@ def _colours(kind: CableType) -> Iterator[Mistake]:
 
 
 def _circuits(kind: CableType) -> Iterator[Mistake]:
-    """The colours of circuits: one or two codes each, and no more of them than circuits."""
+    """The colours of circuits: one or two codes each, and as many of them as circuits: they count on."""
     at = kind.where("colours")
     for index, text in enumerate(kind.colours):
         codes = text.split(" ")
@@ -42,9 +42,10 @@ def _circuits(kind: CableType) -> Iterator[Mistake]:
         elif len(codes) > len(("hot", "cold")):
             says = f"`{text[:80]}` names {len(codes)} wires; a circuit has a hot one and a cold one."
             yield Mistake("bad-colour", says, place, do='Write the two codes with a space between: "RD BK".')
-    if len(kind.colours) > (kind.circuits or 1):
+    if kind.colours and len(kind.colours) != (kind.circuits or 1):
         says = f"`colours` names {len(kind.colours)} circuits, and this cable has {kind.circuits or 1}."
-        yield Mistake("circuits-unequal", says, at, do=f"Add `circuits = {len(kind.colours)}`, or take some out.")
+        do = f"Name the colours of every circuit, in order, or write `circuits = {len(kind.colours)}`."
+        yield Mistake("circuits-unequal", says, at, do=do)
 
 
 def _gaps(bay: Bay) -> Iterator[Mistake]:

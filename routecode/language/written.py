@@ -250,7 +250,7 @@ class CableType(Table):
     )
     colours: tuple[str, ...] = key(
         TextList("circuits"),
-        "The wires of each circuit, hot then cold, as codes of IEC 60757; in place of the two keys above.",
+        "The wires of each circuit, hot then cold, as codes of IEC 60757: one entry a circuit, in place of the two keys above.",
         default=(),
         example='colours = ["RD BK", "WH BK"]',
     )

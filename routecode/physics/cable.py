@@ -41,6 +41,15 @@ def copper_ohms(metres: float, mm2: float, celsius: float = 20.0) -> float:
     return COPPER * metres / mm2 * (1 + COPPER_PER_KELVIN * (celsius - 20))
 
 
+def leg_ohms_per_metre(ohms_per_km: float | None, awg: int | None, mm2: float | None) -> float:
+    """The resistance of one leg, in ohms per metre: as given, else of copper of its gauge (ASTM B258) or area; 0 where nothing is said."""
+    if ohms_per_km is not None:
+        return ohms_per_km / 1000
+    if awg is None and mm2 is None:
+        return 0.0
+    return copper_ohms(1.0, mm2 if mm2 is not None else awg_mm2(awg or 0))
+
+
 def line_matters_beyond(hertz: float, velocity: float) -> float:
     """The length in metres from which a cable is a transmission line: a tenth of a wavelength (`velocity`: share of light's)."""
     return LIGHT * velocity / hertz / 10

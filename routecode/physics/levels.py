@@ -11,6 +11,10 @@ def db_of_ratio(ratio: float) -> float:
     return 20 * log10(ratio) if ratio != 0 else -inf
 
 
+HALF_DB = db_of_ratio(0.5)
+"""What one of two legs that are driven alike against ground is less than the two together: half the voltage, -6.02 dB."""
+
+
 def ratio_of_db(db: float) -> float:
     """The ratio of two voltages that some dB are."""
     return float(10 ** (db / 20))

@@ -3,6 +3,8 @@
 A supply is a voltage behind one resistor for each leg; the shield is the way back.
 """
 
+from collections.abc import Iterable, Sequence
+from math import ceil, floor
 from typing import NamedTuple
 
 
@@ -31,29 +33,64 @@ def volts_left(volts: float, ohms: float, amperes: float, *, supplies: int = 1, 
     return volts - amperes * ohms / (legs * supplies)
 
 
-def left(supply: Supply, amperes: float, *, supplies: int = 1, legs: int = 2) -> tuple[float, float]:
-    """The least and the most voltage left at a microphone, at the ends of the tolerances of voltage and resistors."""
-    low, high = supply.volts - supply.volts_tolerance, supply.volts + supply.volts_tolerance
-    more, less = supply.ohms * (1 + supply.ohms_tolerance), supply.ohms * (1 - supply.ohms_tolerance)
-    return (
-        volts_left(low, more, amperes, supplies=supplies, legs=legs),
-        volts_left(high, less, amperes, supplies=supplies, legs=legs),
-    )
+def joined_volts(feeds: Iterable[tuple[float, float]], amperes: float = 0.0) -> float:
+    """The voltage of several feeds (volts, ohms each) on one line that `amperes` are drawn from (Millman's theorem).
+
+    A feed whose resistors are held at 0 V is one of 0 volts. ZeroDivisionError with no feeds.
+    """
+    both = [(volts / ohms, 1 / ohms) for volts, ohms in feeds]
+    return (sum(each[0] for each in both) - amperes) / sum(each[1] for each in both)
+
+
+def left(
+    supplies: Sequence[Supply], amperes: float, *, legs: int = 2, grounded: Sequence[Supply] = ()
+) -> tuple[float, float]:
+    """The least and the most voltage left where `amperes` are drawn, at the ends of the tolerances of voltages and resistors.
+
+    `grounded` are supplies that are off and may hold their resistors at 0 V: so the least; the most is with them disconnected.
+    Below 0 means that they cannot give as much.
+    """
+    low = [(one.volts - one.volts_tolerance, one) for one in supplies] + [(0.0, one) for one in grounded]
+    high = [(one.volts + one.volts_tolerance, one) for one in supplies]
+    return _extreme(low, amperes, legs, 1), _extreme(high, amperes, legs, -1)
+
+
+def _extreme(feeds: Sequence[tuple[float, Supply]], amperes: float, legs: int, sign: int) -> float:
+    """The least (1) or most (-1) voltage over the tolerances of the resistors.
+
+    At the least, feeds above it have their highest resistors and feeds below it their lowest; which these are is found step by step.
+    """
+    found = joined_volts([(volts, one.ohms / legs) for volts, one in feeds], amperes)
+    while True:
+        sides = [(volts, one, sign if volts > found else -sign) for volts, one in feeds]
+        volts = joined_volts(
+            [(volts, one.ohms * (1 + side * one.ohms_tolerance) / legs) for volts, one, side in sides], amperes
+        )
+        if (found - volts) * sign <= 0:
+            return found
+        found = volts
+
+
+def back_amperes(feeds: Iterable[tuple[float, float]]) -> float:
+    """The current that flows back into the lower of several feeds (volts, ohms each) on one line with nothing connected.
+
+    Of two it is (V1 - V2) / (R1 + R2).
+    """
+    known = list(feeds)
+    volts = joined_volts(known)
+    return sum((volts - each) / ohms for each, ohms in known if each < volts)
+
+
+def outward(low: float, high: float, digits: int = 0) -> tuple[float, float]:
+    """A range rounded so that it holds what it held: the low end down, the high end up, neither below 0."""
+    scale = 10**digits
+    down, up = floor(round(low * scale, 6)) / scale, ceil(round(high * scale, 6)) / scale
+    return max(down, 0.0), max(up, 0.0)
 
 
 def shorted_amperes(volts: float, ohms: float, *, legs: int = 1, supplies: int = 1) -> float:
     """The current into a short of one leg or both to the shield: legs x supplies x V / R."""
     return legs * supplies * volts / ohms
-
-
-def circulating_amperes(volts: float, other_volts: float, ohms: float) -> float:
-    """The current between two supplies on one line, over both their pairs of resistors: (V1 - V2) / R."""
-    return abs(volts - other_volts) / ohms
-
-
-def with_grounded_feed(volts: float, ohms: float, amperes: float) -> float:
-    """The voltage at a microphone on two inputs side by side, one on, the other off with its feed at 0 V: half the voltage, half the resistance."""
-    return volts / 2 - amperes * ohms / 4
 
 
 def mismatch_volts(ohms: float, amperes: float, match: float = MATCH) -> float:

@@ -62,6 +62,18 @@ FAMILIES: dict[str, Family] = {
 }
 """By name; circuits of multipins are in LAYOUTS."""
 
+FAMILY_OF = {
+    **{name: name for name in FAMILIES},
+    "xlr-m": "xlr",
+    "xlr-f": "xlr",
+    "a-gauge": "trs",
+    "minijack": "trs",
+}
+"""Words for connectors and contacts -> their family; words that are not here have no pin table."""
+
+_OF_25 = ("db25", "d-sub-25")
+"""Words for the connector of 25 pins, whatever is on them (DIN 41652)."""
+
 AES59 = ((24, 12, 25), (10, 23, 11), (21, 9, 22), (7, 20, 8), (18, 6, 19), (4, 17, 5), (15, 3, 16), (1, 14, 2))
 """AES59 on 25 pins, circuits 1 to 8: (hot, cold, shield); pin 13 is free. Published tables; digital pins 22 to 25 inferred."""
 IN_A_ROW = tuple(
@@ -69,6 +81,20 @@ IN_A_ROW = tuple(
 )
 """The other layout of AES3 on 25 pins: hot on 1 to 8, cold on 14 to 21; which ground belongs to which circuit is not published."""
 LAYOUTS = {"aes59": AES59, "in-a-row": IN_A_ROW}
+"""By name, in small letters."""
+
+
+def layout_pins(name: str) -> tuple[tuple[int, int, int], ...] | None:
+    """The pins of a published layout, circuit by circuit, however its name is written; None for any other."""
+    return LAYOUTS.get(name.casefold())
+
+
+def contacts(connector: str) -> tuple[str, ...]:
+    """The contacts of a connector, by a word for it; empty where they are not published."""
+    if connector.removesuffix("-m").removesuffix("-f") in _OF_25:
+        return tuple(map(str, range(1, 26)))
+    family = FAMILY_OF.get(connector)
+    return tuple(pin for pin, _ in FAMILIES[family].pins) if family is not None else ()
 
 
 class Joint(NamedTuple):

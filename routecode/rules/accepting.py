@@ -74,7 +74,8 @@ class Accepting:
         channel = plant.channel(name)
         if channel is not None:
             return plant.channel_name(channel)
-        return name if name in plant.units or name in plant.bays or name in self._numbers else None
+        there = name in plant.units or name in plant.bays or name in plant.studio.part
+        return name if there or name in self._numbers else None
 
     @cached_property
     def _numbers(self) -> frozenset[str]:

@@ -1,7 +1,8 @@
 """amplifier-load-low: an output is loaded with less than it may be.
 
 An output that says `min_ohms` is joined to inputs that together load it with less. Power amplifiers overheat or shut down, line outputs
-distort. Only loads that say their `ohms` count, so that nothing rests on what is usual. Told at the output.
+distort. Only loads that say their `ohms` count, so that nothing rests on what is usual; the resistance of the cables to them counts
+where their type says it. Told at the output.
 
 Bad:
 
@@ -54,9 +55,10 @@ Accept:
 from collections.abc import Iterator
 
 from routecode.ground.finding import Severity
-from routecode.physics.load import parallel
 from routecode.rules.electric import figured, place_of_net
+from routecode.rules.quantities import number, ohms
 from routecode.rules.rule import Fault, Rule, Scene
+from routecode.rules.words import counted
 
 
 def check(scene: Scene) -> Iterator[Fault]:
@@ -65,14 +67,17 @@ def check(scene: Scene) -> Iterator[Fault]:
     for net in scene.kept(figured):
         for driver in net.outs:
             least = plant.socket(driver).written.min_ohms
-            loads = [] if least is None else [load for _, load in analogue.loads(net) if load and not load.default]
-            if least is None or not loads or (ohms := parallel(*(load.amount for load in loads))) >= least * 0.999:
+            if least is None:
+                continue
+            loads = [(node, load) for node, load in analogue.loads(net) if load and not load.default]
+            seen = analogue.seen(net, driver, loads).amount
+            if seen >= least * 0.999:
                 continue
             place, also = place_of_net(scene, net, [driver])
             yield Fault(
                 scene.names([driver]),
-                f"{scene.words.node(driver)} is loaded with {ohms:.3g} ohms; it may be loaded with {least:g}.",
-                f"{len(loads)} loads lie side by side on it.",
+                f"{scene.words.node(driver)} is loaded with {ohms(seen)}; it may be loaded with {number(least)}.",
+                f"{counted(len(loads), 'load lies', 'loads lie side by side')} on it.",
                 "Switch the amplifier off, then take a load away or wire two in series as its maker allows.",
                 place,
                 also,

@@ -64,7 +64,9 @@ from collections.abc import Iterator
 
 from routecode.ground.finding import Severity
 from routecode.physics.cable import loss_db
+from routecode.physics.load import parallel
 from routecode.rules.electric import figured, place_of_net
+from routecode.rules.quantities import ohms
 from routecode.rules.rule import Fault, Rule, Scene
 
 TREBLE, MOST_DB = 20_000.0, 1.0
@@ -84,10 +86,12 @@ def check(scene: Scene) -> Iterator[Fault]:
             continue
         place, also = place_of_net(scene, net, [driver])
         farads, _ = analogue.farads(net)
+        loaded = analogue.loaded(net)
+        together = source.ohms.amount if loaded is None else parallel(source.ohms.amount, loaded.ohms.amount)
         yield Fault(
             scene.names([driver]),
             f"{scene.words.node(driver)} loses {lost:.1f} dB at 20 kHz to its cables.",
-            f"{source.ohms.amount:.4g} ohms and {farads * 1e12:,.0f} pF make a corner of {corner.amount / 1000:.1f} kHz.",
+            f"{ohms(together)} (the source with its load beside it) and {farads * 1e12:,.0f} pF make a corner of {corner.amount / 1000:.1f} kHz.",
             "Shorten the cable, use one of less capacitance, or a source of lower impedance.",
             place,
             also,

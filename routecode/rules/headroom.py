@@ -1,31 +1,31 @@
-"""Headroom of inputs as faults: what the two rules about it share."""
+"""Headroom of feeds as faults: what the two rules about it share. Told of what clips first, the output or the input, each once."""
 
 from collections.abc import Iterator
 
+from routecode.figures.headroom import headroom
 from routecode.rules.electric import figured_feeds, place_of_net
 from routecode.rules.rule import Fault, Scene
 
 
 def narrow(scene: Scene, least: float | None, below: float) -> Iterator[Fault]:
-    """Inputs whose headroom in dB is at least `least` (None: whatever it is) and less than `below`, on declared figures alone."""
+    """Ports whose headroom in dB is at least `least` (None: whatever it is) and less than `below`, as printed, on declared figures alone."""
     ports, analogue = scene.figures.ports, scene.figures.analogue
+    told: set[int] = set()
     for net, driver, hearer in scene.kept(figured_feeds):
-        figures, arriving, source = ports.of(hearer), analogue.arriving(hearer), analogue.source(driver)
-        tops = [("its maximum", figures.max_level), ("full scale", figures.full_scale)]
-        known = [(top.amount, word) for word, top in tops if top is not None and not top.default]
-        if arriving is None or source is None or source.level is None or source.level.default or not known:
+        found = headroom(ports, analogue, net, hearer, sure=True)
+        if found is None or found.node in told:
             continue
-        level = source.level if arriving.default else arriving  # of a load that nobody wrote down nothing is taken off
-        top, word = min(known)
-        room = top - level.amount
+        room = round(found.room.amount, 1)
         if room >= below or (least is not None and room < least):
             continue
-        place, also = place_of_net(scene, net, [hearer])
+        told.add(found.node)
+        place, also = place_of_net(scene, net, [found.node])
+        does = "has a nominal level of" if found.node == driver else "arrives at"
         yield Fault(
-            scene.names([hearer]),
-            f"{scene.words.node(hearer)} has {room:.1f} dB of headroom.",
-            f"{scene.words.node(driver)} arrives at {level.amount:+.1f} dBu, and {word} is {top:+.1f} dBu.",
-            "Turn the source down, or pad the input.",
+            scene.names([found.node]),
+            f"{scene.words.node(found.node)} has {found.room.amount:.1f} dB of headroom.",
+            f"{scene.words.node(driver)} {does} {found.level:+.1f} dBu, and {found.limit} is {found.top:+.1f} dBu.",
+            "Turn the source down." if found.node == driver else "Turn the source down, or pad the input.",
             place,
             also,
         )

@@ -1,8 +1,9 @@
 """headroom-low: less than 10 dB lie between the nominal level and clipping.
 
-Headroom is the maximum level of an input, or full scale of a converter, less the nominal level that arrives:
-never maximum against maximum. Less than 10 dB is too little for music and speech that are not compressed.
-Told at the input, where both the level and the maximum are written down.
+Headroom is the maximum level of an input, or full scale of a converter, less the nominal level that arrives, or the
+maximum of the output less its own nominal level, whichever is the smallest: never maximum against maximum. Less than
+10 dB is too little for music and speech that are not compressed. Told at what clips first, the output or the input,
+where both the level and the maximum are written down.
 
 Bad:
 
@@ -60,7 +61,7 @@ from routecode.rules.rule import Fault, Rule, Scene
 
 
 def check(scene: Scene) -> Iterator[Fault]:
-    """Inputs with less than 10 dB of headroom."""
+    """Outputs and inputs with less than 10 dB of headroom."""
     return narrow(scene, None, 10.0)
 
 

@@ -1,9 +1,9 @@
 """headroom-narrow: less than 14 dB lie between the nominal level and clipping.
 
-Headroom is the maximum level of an input, or full scale of a converter, less the nominal level that arrives:
-never maximum against maximum. Between 10 and 14 dB is little; broadcasters keep 9 dB below permitted maximum,
-and programme meters read some dB low. Told at the input, where both the level and the maximum are written
-down.
+Headroom is the maximum level of an input, or full scale of a converter, less the nominal level that arrives, or the
+maximum of the output less its own nominal level, whichever is the smallest: never maximum against maximum. Between 10
+and 14 dB is little; broadcasters keep 9 dB below permitted maximum, and programme meters read some dB low. Told at what
+clips first, the output or the input, where both the level and the maximum are written down.
 
 Bad:
 
@@ -61,7 +61,7 @@ from routecode.rules.rule import Fault, Rule, Scene
 
 
 def check(scene: Scene) -> Iterator[Fault]:
-    """Inputs with 10 to 14 dB of headroom."""
+    """Outputs and inputs with 10 to 14 dB of headroom."""
     return narrow(scene, 10.0, 14.0)
 
 

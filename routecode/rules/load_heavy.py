@@ -55,6 +55,7 @@ from collections.abc import Iterator
 
 from routecode.ground.finding import Severity
 from routecode.rules.electric import figured, place_of_net
+from routecode.rules.quantities import number, ohms
 from routecode.rules.rule import Fault, Rule, Scene
 
 LEAST = 5.0
@@ -70,17 +71,21 @@ def check(scene: Scene) -> Iterator[Fault]:
         source, loaded = analogue.source(driver), analogue.loaded(net)
         if source is None or source.ohms is None or loaded is None or source.ohms.default or loaded.ohms.default:
             continue
-        if source.ohms.amount <= 0 or loaded.ohms.amount >= LEAST * source.ohms.amount:
+        if source.ohms.amount <= 0 or round(loaded.ohms.amount / source.ohms.amount, 1) >= LEAST:
             continue
         place, also = place_of_net(scene, net, [driver])
         yield Fault(
             scene.names([driver]),
-            f"{scene.words.node(driver)} is loaded with {loaded.ohms.amount / source.ohms.amount:.1f} times its impedance.",
-            f"{source.ohms.amount:.4g} ohms into {loaded.ohms.amount:.4g} ohms cost {-loaded.loss_db.amount:.1f} dB.",
+            f"{scene.words.node(driver)} is loaded with {_times(loaded.ohms.amount / source.ohms.amount)} times its impedance.",
+            f"{ohms(source.ohms.amount)} into {ohms(loaded.ohms.amount)} cost {-loaded.loss_db.amount:.1f} dB.",
             "Use an input of higher impedance, fewer inputs at once, or a splitter with transformers.",
             place,
             also,
         )
+
+
+def _times(ratio: float) -> str:
+    return f"{ratio:.1f}" if ratio >= 1 else number(ratio)
 
 
 RULE = Rule("load-heavy", Severity.WARNING, check)

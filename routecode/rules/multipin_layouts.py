@@ -81,7 +81,7 @@ def check(scene: Scene) -> Iterator[Fault]:
     layouts = scene.kept(connectors)
     for (one, two), pairs in sorted(joined.items()):
         (name, layout), (other_name, other_layout) = layouts[one], layouts[two]
-        if layout is None or other_layout is None or layout == other_layout:
+        if layout is None or other_layout is None or layout.casefold() == other_layout.casefold():
             continue
         wire = scene.plant.wires_of(pairs[0][0])[0]
         yield Fault(

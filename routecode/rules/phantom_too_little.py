@@ -1,8 +1,10 @@
 """phantom-too-little: what is left of phantom power at a microphone is not enough.
 
-Told where a port needs phantom power of one kind and another kind arrives, where it draws more than the kind allows (10 mA for P48 and
-P24, 15 mA for P12), or where less than half of the nominal voltage may be left at its current, at the low end of the tolerances. The
-figures are those of IEC 61938; the current is what the port says in `phantom_ma`.
+Told where a port needs phantom power of one kind and one of less volts arrives, where it draws more than the kind allows (10 mA for P48
+and P24, 15 mA for P12), or where one leg alone is left: the other is open, or grounded by a cable or by an unbalanced input on the line.
+One resistor leaves V - I R instead of V - I R / 2, and a microphone with a centre-tapped transformer gets nothing from a line with a
+grounded leg. The figures are those of IEC 61938; the current is what the port says in `phantom_ma`. Microphones of which the same is
+told are told as one. Within the allowed current what is left is a note (`phantom-low`).
 
 Bad:
 
@@ -21,7 +23,7 @@ Bad:
     direction = "out"
     signal = "mic"
     phantom = "needs"
-    phantom_ma = 9
+    phantom_ma = 12
     [[cable]]
     from = "mic/out"
     to = "pre/mic"
@@ -53,48 +55,66 @@ Accept:
     [[accept]]
     rule = "phantom-too-little"
     at = "mic/out"
-    because = "Its maker states that it works from 9 V on."
+    because = "Its second supply is not drawn here."
 """
 
 from collections.abc import Iterator
 
 from routecode.ground.finding import Severity
 from routecode.physics.phantom import SUPPLIES
-from routecode.rules.electric import fed_with_phantom, place_of_net
+from routecode.rules.phantom_told import Needing, Told, folded, leg_grounded, needing, too_much, volts
 from routecode.rules.rule import Fault, Rule, Scene
 
 
 def check(scene: Scene) -> Iterator[Fault]:
     """Ports with too little of the phantom power they need."""
-    for net, _ in scene.kept(fed_with_phantom):
-        for node in net.nodes:
-            if node >= scene.plant.ports or scene.plant.socket(node).written.phantom != "needs":
-                continue
-            found = _too_little(scene, node)
-            if found is not None:
-                place, also = place_of_net(scene, net, [node])
-                text = f"{scene.words.node(node)} gets too little phantom power."
-                yield Fault(scene.names([node]), text, *found, place, also)
+    return folded(scene, _told(scene))
 
 
-def _too_little(scene: Scene, node: int) -> tuple[str, str] | None:
-    """Why, and what to do."""
-    phantom = scene.figures.phantom
-    arriving = phantom.at(node)
-    if arriving is None or not arriving.supplied:
+def _told(scene: Scene) -> Iterator[Told]:
+    for one in scene.kept(needing):
+        causes = [cause for cause in (_leg(scene, one), _kind(scene, one), _current(one)) if cause is not None]
+        if causes:
+            why, do = (" ".join(dict.fromkeys(part)) for part in zip(*causes, strict=True))
+            yield Told(one.net, one.node, "gets too little phantom power.", "get too little phantom power.", why, do)
+
+
+def _leg(scene: Scene, one: Needing) -> tuple[str, str] | None:
+    """One leg alone."""
+    if one.arriving.supplied:
         return None
-    wanted, milliamperes = phantom.kind(node), scene.plant.socket(node).written.phantom_ma
-    if arriving.kinds != (wanted,):
-        kinds = " and ".join(arriving.kinds)
-        return f"It needs {wanted}, and {kinds} arrives.", f"Use an input that gives {wanted}."
-    most = SUPPLIES[wanted].most * 1000
-    if milliamperes is not None and milliamperes > most:
-        return f"It draws {milliamperes:g} mA; {wanted} gives at most {most:g} mA.", "Feed it from a supply of its own."
-    left = phantom.left(node)
-    if left is None or milliamperes is None or left[0] >= SUPPLIES[wanted].volts / 2:
+    left, kinds = scene.figures.phantom.left(one.node), " and ".join(one.arriving.kinds)
+    if one.milliamperes is None or left is None:
+        amount = f"one leg of {kinds} is left at most"
+    else:
+        amount = f"at {one.milliamperes:g} mA {volts(left)} are left of {kinds}"
+    if one.arriving.grounded:
+        where = leg_grounded(scene, one.arriving)
+        return f"{where}: {amount}.", "Free that leg, or put a transformer before what grounds it."
+    return f"A leg is open on the way: {amount}.", "Connect both legs at both ends."
+
+
+def _kind(scene: Scene, one: Needing) -> tuple[str, str] | None:
+    """Another kind, of less volts; two kinds on one line count by what they make of each other."""
+    wanted, arriving = SUPPLIES[one.wanted], one.arriving
+    open_volts = scene.figures.phantom.open_volts(arriving)
+    if arriving.kinds == (one.wanted,) or too_much(scene, one) or open_volts >= wanted.volts - wanted.volts_tolerance:
         return None
-    why = f"At {milliamperes:g} mA between {max(left[0], 0):.1f} and {left[1]:.1f} V are left of {wanted}."
-    return why, "Check what its maker says it works on; else feed it from a supply of its own."
+    if len(arriving.kinds) == 1:
+        return f"It needs {one.wanted}, and {arriving.kinds[0]} arrives.", f"Use an input that gives {one.wanted}."
+    together = f"{' and '.join(arriving.kinds)} on one line make {open_volts:.1f} V of each other"
+    return f"It needs {one.wanted}; {together}.", f"Switch all off but one that gives {one.wanted}."
+
+
+def _current(one: Needing) -> tuple[str, str] | None:
+    """More current than its kind allows."""
+    most = SUPPLIES[one.wanted].most * 1000
+    if one.milliamperes is None or one.milliamperes <= most:
+        return None
+    return (
+        f"It draws {one.milliamperes:g} mA; {one.wanted} gives at most {most:g} mA.",
+        "Feed it from a supply of its own.",
+    )
 
 
 RULE = Rule("phantom-too-little", Severity.WARNING, check)

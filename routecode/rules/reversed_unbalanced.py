@@ -1,7 +1,9 @@
-"""reversed-unbalanced: hot and cold are exchanged where one of them is ground.
+"""reversed-unbalanced: hot and cold are exchanged between two places that both have one of them at ground.
 
-A cable that exchanges hot and cold leads to a port that is unbalanced: its signal contact meets the shield, and its ground meets the
-signal. The output is shorted, and nothing arrives. Told at the unbalanced port.
+Hot and cold are exchanged an odd number of times, by cables, cords or hardwired insides, between two ports that are unbalanced (or an
+impedance-balanced output and one that is, or a plug that joins cold to the shield): the signal contact of each meets the ground of the
+other. The output is shorted, and nothing arrives. Told at the unbalanced ports. Where only one end is unbalanced the exchange shorts
+nothing: it arrives with reversed polarity, which is told as `polarity-reversed`.
 
 Bad:
 
@@ -62,32 +64,43 @@ Accept:
 
 from collections.abc import Iterator
 
+from routecode.figures.conductors import Conductors
 from routecode.ground.finding import Severity
-from routecode.rules.electric import figured, place_of_net
+from routecode.rules.electric import place_of_net
 from routecode.rules.rule import Fault, Rule, Scene
+from routecode.rules.turned import turned
 
 
 def check(scene: Scene) -> Iterator[Fault]:
-    """Unbalanced ports at a cable that exchanges hot and cold."""
-    for net in scene.kept(figured):
-        legs = scene.figures.analogue.conductors(net)
-        reversing = [wire for wire in legs.wires if wire.reversed]
-        ports = [node for node in legs.unbalanced(net.nodes) if reversing and not _usual(scene, node)]
-        for node in ports:
-            place, also = place_of_net(scene, net, [node])
+    """Unbalanced ports that an exchange of hot and cold lies between."""
+    for one in scene.kept(turned):
+        if one.turn is None:
+            continue  # hot meets cold within the net: told as that
+        legs = scene.figures.analogue.conductors(one.net)
+        grounded = _grounded(scene, legs)
+        for node in legs.said_unbalanced:
+            against = [
+                other for other in grounded if one.turn[other] != one.turn[node] and legs.shield_joins(node, other)
+            ]
+            if not against:
+                continue
+            place, also = place_of_net(scene, one.net, [node])
             yield Fault(
                 scene.names([node]),
-                f"Hot and cold are exchanged on the line of {scene.words.node(node)}, which is unbalanced.",
-                "Its signal contact meets the shield: the source is shorted, and nothing arrives.",
-                "Exchange them back at one end of that cable, or correct `polarity`.",
+                f"Hot and cold are exchanged between {scene.words.node(node)} and {scene.words.nodes(against)}, and each has a leg at ground.",
+                "The signal contact of each meets the ground of the other: the source is shorted, and nothing arrives.",
+                "Exchange them back at one end of that line, or correct `polarity`.",
                 place,
                 also,
             )
 
 
-def _usual(scene: Scene, node: int) -> bool:
-    said = scene.figures.ports.of(node).balanced
-    return said is None or said.default
+def _grounded(scene: Scene, legs: Conductors) -> list[int]:
+    """Places of a net whose cold leg is at ground, by what is said."""
+    found = set(legs.said_unbalanced)
+    found.update(node for node in legs.net.outs if scene.plant.socket(node).written.drive == "impedance")
+    found.update(wire.a if wire.details.cold == "a" else wire.b for wire in legs.tying if not wire.reversed)
+    return sorted(found)
 
 
 RULE = Rule("reversed-unbalanced", Severity.ERROR, check)

@@ -69,6 +69,7 @@ from collections.abc import Iterator
 
 from routecode.ground.finding import Severity
 from routecode.rules.electric import figured, place_of_net
+from routecode.rules.quantities import ohms
 from routecode.rules.rule import Fault, Rule, Scene
 
 MOST_DB = 1.0
@@ -92,7 +93,7 @@ def check(scene: Scene) -> Iterator[Fault]:
         yield Fault(
             scene.names([driver]),
             f"Splitting {scene.words.node(driver)} to {scene.words.nodes([node for node, _ in loads], most=2)} costs {costs:.1f} dB.",
-            f"{source.ohms.amount:.4g} ohms into {together.ohms.amount:.4g} ohms lose {-together.loss_db.amount:.1f} dB in all.",
+            f"{ohms(source.ohms.amount)} into {ohms(together.ohms.amount)} lose {-together.loss_db.amount:.1f} dB in all.",
             "Use inputs of higher impedance, or a distribution amplifier.",
             place,
             also,

@@ -31,6 +31,9 @@ def studio(seed: int) -> dict[str, Any]:
     rng = Random(seed)
     whole: dict[str, Any] = united(random_studio(seed))
     whole["cable_type"] = {"x": {"pf_per_metre": rng.choice((0, 1e-9, 100, 1e12)), "ohms": rng.choice((1e-9, 75, 110))}}
+    whole["cable_type"]["x"] |= rng.choice(
+        ({}, {"ohms_per_km": rng.choice((0, 1e-9, 84, 1e12))}, {"awg": 50}, {"mm2": 1e9})
+    )
     for owner in [*whole.get("model", {}).values(), *whole.get("unit", {}).values()]:
         for port in owner.get("port", []):
             port |= {

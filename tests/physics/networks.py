@@ -1,7 +1,8 @@
 """Analogue networks of compiled studios as netlists, made apart from `routecode.figures`: only from nets, sockets and what they say.
 
 An output is a voltage behind its ohms, an input its ohms to ground, a transformer or capacitor between passive ports an ideal transformer,
-the cables of a net one capacitor. What ngspice says of them is held against the figures.
+a cable twice the resistance of its leg, any other joint as good as none, the cables of a net one capacitor at its source. What ngspice
+says of them is held against the figures.
 """
 
 from collections.abc import Iterator, Mapping
@@ -24,7 +25,9 @@ def figured(seed: int) -> dict[str, Any]:
     """A random studio in which every analogue port says its figures, and every cable its type and length."""
     rng = Random(seed)
     whole: dict[str, Any] = united(random_studio(seed))
-    whole["cable_type"] = {"pair": {"pf_per_metre": 100.0}, "thin": {"pf_per_metre": 55.0}}
+    whole["cable_type"] = {"pair": {"pf_per_metre": 100.0, "awg": 26}, "thin": {"pf_per_metre": 55.0, "mm2": 0.02}}
+    whole["cable_type"]["plain"] = {"pf_per_metre": 70.0}
+    whole["cable_type"]["wire"] = {"pf_per_metre": 40.0, "ohms_per_km": 700.0}
     owners = [*whole.get("model", {}).values(), *whole.get("unit", {}).values()]
     for owner in owners:
         for port in owner.get("port", []):
@@ -37,7 +40,7 @@ def figured(seed: int) -> dict[str, Any]:
             if inside.get("kind") == "transformer":
                 inside["ratio"] = round(rng.uniform(0.2, 5), 4)
     for cable in whole.get("cable", []):
-        cable["type"], cable["metres"] = rng.choice(("pair", "thin")), round(rng.uniform(1, 200), 2)
+        cable["type"], cable["metres"] = rng.choice(("pair", "thin", "plain", "wire")), round(rng.uniform(1, 200), 2)
     return whole
 
 
@@ -48,7 +51,7 @@ def compiled(seed: int) -> Circuit | None:
 
 
 class Network(NamedTuple):
-    """Nets that transformers and capacitors join, with one source in all of them: the netlist, and the node of each net by `id`."""
+    """Nets that transformers and capacitors join, with one source in all of them, and the netlist: each place is the node `p` and its number."""
 
     state: State
     nets: list[Net]
@@ -91,7 +94,7 @@ def _crossings(state: State) -> Iterator[tuple[int, int, float]]:
 
 
 def _network(state: State, group: list[Net], joined: list[tuple[int, int, float]]) -> Iterator[Network]:
-    names = {id(net): f"n{number}" for number, net in enumerate(group)}
+    names = {id(net) for net in group}
     crossing = {node for a, b, _ in joined for node in (a, b)}
     sources = [node for net in group for node in net.drives if node not in crossing]
     loads = [node for net in group for node in net.hears if node not in crossing and node not in net.drives]
@@ -108,18 +111,52 @@ def _network(state: State, group: list[Net], joined: list[tuple[int, int, float]
         return
     driver = sources[0]
     volts = 10 ** (_level(state, driver) / 20)
-    home = next(names[id(net)] for net in group if driver in net.drives)
-    netlist = [f"vs src 0 dc {volts!r} ac {volts!r}", f"rs src {home} {_ohms(state, driver)!r}"]
+    netlist = [f"vs src 0 dc {volts!r} ac {volts!r}", f"rs src p{driver} {_ohms(state, driver)!r}"]
+    netlist += [line for net in group for line in _joints(state, net)]
     for number, node in enumerate(loads):
-        net = state.net_of(node)
-        netlist.append(f"rl{number} {names[id(net)]} 0 {_ohms(state, node)!r}")
+        netlist.append(f"rl{number} p{node} 0 {_ohms(state, node)!r}")
     for number, (a, b, turns) in enumerate(between):
-        one, other = names[id(state.net_of(a))], names[id(state.net_of(b))]
+        one, other = f"p{a}", f"p{b}"
         # an ideal transformer: v(other) = turns v(one), i(one) = turns i(other)
         netlist += [f"e{number} x{number} 0 {one} 0 {turns!r}", f"vx{number} x{number} {other} dc 0"]
         netlist.append(f"f{number} {one} 0 vx{number} {turns!r}")
-    netlist += [f"rleak{number} {name} 0 1e12" for number, name in enumerate(names.values())]
+    netlist += [f"rleak{number} p{net.nodes[0]} 0 1e12" for number, net in enumerate(group)]
     yield Network(state, group, driver, netlist)
+
+
+JOINT = 1e-4
+"""Ohms of a joint that is no cable with a resistance: as good as none, and loops of them stay solvable."""
+
+
+def _joints(state: State, net: Net) -> Iterator[str]:
+    """The joints of a net as resistors; a bus of a bay is a place like any other."""
+    places = list(net.nodes)
+    seen = set(places)
+    for place in places:
+        near = state.joined(place)
+        for other in sorted(set(near)):
+            if other not in seen:
+                seen.add(other)
+                places.append(other)
+            if other < place:
+                continue
+            cables = [wire for wire in state.plant.wires_of(place) if {wire.a, wire.b} == {place, other}]
+            found = [cable_ohms(state, wire.type, wire.metres) for wire in cables]
+            found += [JOINT] * (near.count(other) - len(found))
+            for number, ohms in enumerate(found):
+                yield f"rj{place}x{other}x{number} p{place} p{other} {ohms!r}"
+
+
+def cable_ohms(state: State, type_: str | None, metres: float | None) -> float:
+    """Both legs of a cable: from copper of 1/58 ohm mm2 / m (IEC 60028), its gauge by steps of 92^(1/39) from 0.127 mm at 36 (ASTM B258)."""
+    kind = state.plant.studio.cable_type.get(type_ or "")
+    if kind is None or metres is None:
+        return JOINT
+    area = kind.mm2
+    if kind.awg is not None:
+        area = 0.785398163 * (0.127 * 92.0 ** ((36 - kind.awg) / 39)) ** 2
+    per_metre = kind.ohms_per_km / 1000 if kind.ohms_per_km is not None else 1 / 58 / area if area else 0.0
+    return 2 * metres * per_metre or JOINT
 
 
 def farads(state: State, net: Net) -> float:

@@ -22,17 +22,22 @@ def taken() -> Iterator[Network]:
                 yield network
 
 
+def resistors(network: Network) -> Iterator[float]:
+    """The ohms of the cables of a network."""
+    return (float(line.split()[-1]) for line in network.netlist if line.startswith("rj"))
+
+
 def test_levels_and_corners_agree_with_the_simulator() -> None:
     need_ngspice()
     found = list(islice(taken(), COUNT))
     assert len(found) == COUNT
     assert sum(len(network.nets) > 1 for network in found) >= 10
+    assert sum(any(ohms > 1 for ohms in resistors(network)) for network in found) >= 50
     levels = corners = 0
     for network in found:
         analogue = Analogue(network.state, Ports(network.state.plant))
-        names = {id(net): f"n{number}" for number, net in enumerate(network.nets)}
         hearers = [(node, net) for net in network.nets for node in net.hears if node not in net.drives]
-        volts = run(network.netlist, ["op", *(f"print v({names[id(net)]})" for _, net in hearers)])
+        volts = run(network.netlist, ["op", *(f"print v(p{node})" for node, _ in hearers)])
         for (node, _), theirs in zip(hearers, volts, strict=True):
             ours = analogue.arriving(node)
             assert ours is not None
@@ -46,7 +51,7 @@ def test_levels_and_corners_agree_with_the_simulator() -> None:
             if corner is None:
                 assert capacity == 0
                 continue
-            name = names[id(net)]
+            name = f"p{net.drives[0]}"
             netlist = [*network.netlist, f"c1 {name} 0 {capacity!r}"]
             hertz = corner.amount
             low, at = run(

@@ -1,4 +1,7 @@
-"""Phantom power on 200 lines of compiled random studios against ngspice: both legs, both ends of the tolerances, within 0.1 %."""
+"""Phantom power on 200 lines of compiled random studios against ngspice: both legs, both ends of the tolerances, within 0.1 %.
+
+Inputs of the line that are off hold their resistors at 0 V at the low end (check value P16).
+"""
 
 from collections.abc import Iterator
 from itertools import islice
@@ -54,7 +57,7 @@ def test_what_is_left_agrees_with_the_simulator() -> None:
     need_ngspice()
     found = list(islice(lines(), COUNT))
     assert len(found) == COUNT
-    several = 0
+    several = beside = 0
     for circuit, state, net, port in found:
         ours = Figures(circuit).state(state.setup).phantom.left(port)
         assert ours is not None
@@ -62,7 +65,8 @@ def test_what_is_left_agrees_with_the_simulator() -> None:
         kind, amperes = str(written.phantom_kind), (written.phantom_ma or 0) / 1000
         # read here from the state itself: what is switched on and stands in this net
         supplies = [node for node in net.ins if node in circuit.plant.phantom_on]
-        several += len(supplies) > 1
+        off = [node for node in net.ins if circuit.plant.socket(node).written.phantom and node not in supplies]
+        several, beside = several + (len(supplies) > 1), beside + bool(off)
         for volts, (sign, mark) in zip(ours, ((-1, 1.1), (1, 0.9)), strict=True):
             supply, ohms = VOLTS[kind][0] + sign * VOLTS[kind][1], OHMS[kind] * mark
             netlist = [f"i1 m 0 dc {amperes!r}", "rh m hot 1u", "rc m cold 1u"]
@@ -72,6 +76,11 @@ def test_what_is_left_agrees_with_the_simulator() -> None:
                     f"ra{number} p{number} hot {ohms!r}",
                     f"rb{number} p{number} cold {ohms!r}",
                 ]
+            for number, _ in enumerate(
+                off if sign < 0 else ()
+            ):  # off: at the least its resistors, the lowest there are, are at 0 V
+                netlist += [f"rc{number} 0 hot {OHMS[kind] * 0.9!r}", f"rd{number} 0 cold {OHMS[kind] * 0.9!r}"]
             (theirs,) = run(netlist, ["op", "print v(m)"])
             assert abs(volts - theirs) <= 0.001 * max(abs(theirs), 0.01)
     assert several > 5
+    assert beside > 5

@@ -109,13 +109,13 @@ def _phantom() -> list[Row]:
                 Row(f"{kind}.{milli}", f"{kind} left at {milli} mA", "V", volts, 0.01, ours, f"{IEC61938}; {DERIVED}")
             )
     for milli, low, high in ((0, 44.0, 52.0), (4, 29.04, 39.76), (10, 6.60, 21.40)):
-        least, most = phantom.left(phantom.SUPPLIES["P48"], milli / 1000)
+        least, most = phantom.left([phantom.SUPPLIES["P48"]], milli / 1000)
         found += [
             Row(f"P48.low.{milli}", f"P48 at {milli} mA, least", "V", low, 0.01, least, DERIVED),
             Row(f"P48.high.{milli}", f"P48 at {milli} mA, most", "V", high, 0.01, most, DERIVED),
         ]
     p48, p24, p12 = (phantom.SUPPLIES[kind] for kind in ("P48", "P24", "P12"))
-    amperes = phantom.shorted_amperes
+    amperes, back, joined = phantom.shorted_amperes, phantom.back_amperes, phantom.joined_volts
     found += [
         Row("P1", "P48 voltage", "V", 48, 4, p48.volts, IEC61938),
         Row("P2", "P48 resistor", "ohm", 6800, 680, p48.ohms, IEC61938),
@@ -156,17 +156,28 @@ def _phantom() -> list[Row]:
         Row("P14a", "two P48, 4 mA", "V", 41.2, 0.01, phantom.volts_left(48, 6800, 0.004, supplies=2), DERIVED),
         Row("P14b", "two P48, 10 mA", "V", 31.0, 0.01, phantom.volts_left(48, 6800, 0.010, supplies=2), DERIVED),
         Row("P14c", "two P48, one leg shorted", "mA", 14.1, 0.05, amperes(48, 6800, supplies=2) * 1000, DERIVED),
-        Row("P15", "52 V against 44 V", "mA", 1.18, 0.005, phantom.circulating_amperes(52, 44, 6800) * 1000, DERIVED),
+        Row("P15", "52 V against 44 V", "mA", 1.18, 0.005, back([(52, 3400), (44, 3400)]) * 1000, DERIVED),
+        Row("P15b", "P48 against P12", "mA", 9.63, 0.005, back([(48, 3400), (12, 340)]) * 1000, DERIVED),
         Row(
-            "P16a", "the other feed grounded, no load", "V", 24, 0.01, phantom.with_grounded_feed(48, 6800, 0), DERIVED
+            "P15c",
+            "P48 and P12, one leg shorted",
+            "mA",
+            24.7,
+            0.05,
+            (amperes(48, 6800) + amperes(12, 680)) * 1000,
+            DERIVED,
         ),
+        Row("P16a", "the other feed grounded, no load", "V", 24, 0.01, joined([(48, 3400), (0, 3400)]), DERIVED),
+        Row("P16b", "the other feed grounded, 4 mA", "V", 17.2, 0.01, joined([(48, 3400), (0, 3400)], 0.004), DERIVED),
+        Row("P16c", "the same at the least", "V", 13.07, 0.01, phantom.left([p48], 0.004, grounded=[p48])[0], DERIVED),
+        Row("P16d", "two on, 4 mA, at the least", "V", 36.52, 0.01, phantom.left([p48, p48], 0.004)[0], DERIVED),
         Row(
-            "P16b",
-            "the other feed grounded, 4 mA",
+            "P48.open.low",
+            "P48, one leg, 2 mA, at the least",
             "V",
-            17.2,
+            29.04,
             0.01,
-            phantom.with_grounded_feed(48, 6800, 0.004),
+            phantom.left([p48], 0.002, legs=1)[0],
             DERIVED,
         ),
         Row("P17", "0.4 % mismatch at 10 mA", "mV", 136, 0.5, phantom.mismatch_volts(6800, 0.010) * 1000, DERIVED),
