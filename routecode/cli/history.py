@@ -286,7 +286,7 @@ def _text(
     if not items:
         tell(sentences("None of them is what was asked for." if not wanted.everything else "There is nothing to tell."))
     elif len(items) < len(studio.commits):
-        tell(sentences(f"{len(items):,} of {len(studio.commits):,} are shown."))
+        tell(sentences(f"{len(items):,} of {len(studio.commits):,} {'is' if len(items) == 1 else 'are'} shown."))
     example = next((way for item in items if (way := between(item, studio.numbers)) and not item.entry.only_text), None)
     if example is not None:
         where = "" if folder == Path() else f" --in {quoted(folder)}"

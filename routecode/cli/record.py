@@ -1,5 +1,6 @@
 """`routecode record`: the wiring files become a commit."""
 
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -10,13 +11,20 @@ from routecode.cli.advice import NOT_A_BACKUP, advise, synchronised
 from routecode.cli.failure import Refused
 from routecode.cli.quoted import quoted
 from routecode.cli.recovered import recovered
-from routecode.cli.say import say, sentences
+from routecode.cli.say import say, sentences, width_of
 from routecode.files.tree import read_worktree
 from routecode.ground.finding import Mistake
+from routecode.show.escape import visible
+from routecode.show.measure import wrapped
 from routecode.studio.opened import Opened
 
 if TYPE_CHECKING:
+    from routecode.change.difference import Difference
     from routecode.files.git import Repository
+
+
+_TOLD = 6
+"""New errors and hazards that are told."""
 
 
 @click.command("record")
@@ -46,11 +54,12 @@ def command(message: str | None, folder: Path, unfinished: bool, guessing: bool)
         say(sentences(f"Nothing has changed since {asked.called(head)}. There is nothing to record."))
         return
     changed = _changed(before, after)
-    commit = repository.commit(changed, _message(message, before, after, changed, guessing))
+    difference = _difference(before, after, guessing)
+    commit = repository.commit(changed, _message(message, before, difference, changed))
     if isinstance(commit, Mistake):
         raise Refused(_again(commit, folder, message))
     files = "1 file" if len(changed) == 1 else f"{len(changed)} files"
-    say(sentences(f"Recorded {asked.called(commit)}: {files}.") + sentences(NOT_A_BACKUP))
+    say(sentences(f"Recorded {asked.called(commit)}: {files}.") + _wrong(after, difference) + sentences(NOT_A_BACKUP))
     detached = state.detached()
     if detached is not None:
         advise(detached)
@@ -83,15 +92,16 @@ def _changed(before: Opened | None, after: Opened) -> list[str]:
     return sorted(name for name in old.keys() | new.keys() if old.get(name) != new.get(name))
 
 
-def _message(given: str | None, before: Opened | None, after: Opened, changed: list[str], guessing: bool) -> str:
+def _message(given: str | None, before: Opened | None, difference: "Difference | None", changed: list[str]) -> str:
     """The title that was given, or a drafted one; below it what changed in the wiring, where both sides compile."""
-    draft = _draft(before, after, guessing)
+    from routecode.show.draft import drafted_body, drafted_message
+
     title = " ".join((given or "").split())
     if given is not None and "\n" in given.strip():
         return given.strip()
     if title:
-        return f"{title}\n\n{draft}".strip()
-    if draft:
+        return f"{title}\n\n{drafted_body(difference) if difference is not None else ''}".strip()
+    if difference is not None and (draft := drafted_message(difference).strip()):
         return draft
     if before is None:
         return asked.AS_IT_IS
@@ -99,12 +109,31 @@ def _message(given: str | None, before: Opened | None, after: Opened, changed: l
     return f"Change {changed[0]}{more}"
 
 
-def _draft(before: Opened | None, after: Opened, guessing: bool) -> str:
+def _difference(before: Opened | None, after: Opened, guessing: bool) -> "Difference | None":
+    """What differs from the last commit, where both compile."""
     if before is None or before.mistakes or after.mistakes:
-        return ""
-    from routecode.show.difference import draft
+        return None
+    from routecode.change.difference import Difference
 
-    return draft(before, after, guessing=guessing).strip()
+    return Difference(before, after, guessing=guessing)
+
+
+def _wrong(after: Opened, difference: "Difference | None") -> str:
+    """The errors and hazards that this commit brought, needs that fail with them; nothing is refused for them."""
+    from routecode.show.draft import finding_texts
+
+    if after.mistakes:
+        return ""
+    new = after.report.findings if difference is None else difference.findings_new
+    grave = finding_texts(new, _TOLD, needs=True)
+    if not grave:
+        return ""
+    since = (
+        "It has errors or hazards" if difference is None else "It brings errors or hazards that were not there before"
+    )
+    lines = (wrapped(visible(text), width_of(sys.stdout) - 2) for text in grave)
+    told = "".join(f"- {first}\n" + "".join(f"  {line}\n" for line in rest) for first, *rest in lines)
+    return sentences(f"{since}; for their places, and what to do: routecode check") + told
 
 
 def _line(folder: Path, message: str | None) -> str:

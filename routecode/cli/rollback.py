@@ -1,6 +1,7 @@
 """`routecode rollback`: the studio, or a part of it, goes back to what it was; told first, written as a new commit when told to."""
 
 import sys
+from functools import partial
 from pathlib import Path, PurePosixPath
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -12,16 +13,19 @@ from routecode.cli.failure import Refused
 from routecode.cli.quoted import quoted
 from routecode.cli.recovered import recovered
 from routecode.cli.say import page_of, say, sentences
-from routecode.files.tree import read_worktree
+from routecode.files.tree import Files, read_worktree
 from routecode.ground.finding import Mistake
 from routecode.history.back import Back, Wanted, back
 from routecode.history.back_beside import beside
+from routecode.history.back_more import together
 from routecode.show.escape import visible
 from routecode.studio.opened import Opened
 
 if TYPE_CHECKING:
     from routecode.files.edit_tree import Step
     from routecode.files.git import Commit, Repository
+    from routecode.files.git.walking import Walker
+    from routecode.history.story_line import Line
     from routecode.show.rollback import Told
 
 
@@ -75,11 +79,16 @@ def command(
     request = _Request(to, Wanted(bays, units, setups, tuple(_below(each, folder) for each in files)), folder)
     commit, head = asked.commit_of(folder, to), asked.commit_of(folder, "last")
     now = Opened(repository.read(head, repository.studio), head.id, asked.today())
-    here = _nothing_unrecorded(repository, root, now, request)
+    again = request._replace(to=commit.id[:10]).line(*(["--write"] if flags["write"] else []))
+    here = _nothing_unrecorded(repository, root, now, request, again)
     then = Opened(repository.read(commit, repository.studio), commit.id, asked.today(), now)
-    found = back(now, then, request.wanted, guessing=flags["guessing"])
+    with repository.walking() as reader:
+        between = partial(_between, repository, reader, head, commit)
+        attempt = partial(back, now, then, guessing=flags["guessing"], between=between)
+        found = attempt(request.wanted)
+        more = None if isinstance(found, Back) else together(attempt, request.wanted, found)
     if not isinstance(found, Back):
-        raise Refused(*found, *_too_early(found, then, commit), opened=then)
+        raise Refused(*found, *_too_early(found, then, commit), *_all_at_once(request, more, commit), opened=then)
     told = _told(request, (now, then), (head, commit), found, guessing=flags["guessing"])
     written = None
     if flags["write"] and told.files:
@@ -100,13 +109,32 @@ def _below(name: str, folder: Path) -> str:
     return (path.relative_to(prefix) if path.is_relative_to(prefix) else path).as_posix()
 
 
+def _between(repository: "Repository", reader: "Walker", head: "Commit", commit: "Commit") -> "Line":
+    """The revisions from `head` back to `commit` along first parents, by way of the one where two branches parted."""
+    from routecode.files.git.mainline import mainline
+    from routecode.history.story_line import Line
+
+    down, up = (list(mainline(repository.top, one.id, repository.studio)) for one in (head, commit))
+    here = {one.id: number for number, one in enumerate(down)}
+    own = [one for one in up if one.id not in here]
+    parted = here[up[len(own)].id] + 1 if len(own) < len(up) else len(down)
+
+    def read(one: "Commit | None") -> Files:
+        assert one is not None
+        return reader.files(one.id)
+
+    return Line((*down[:parted], *reversed(own)), read, asked.today())
+
+
 # -- what stands in the way ------------------------------------------------------------------------------------------------
 
 
-def _nothing_unrecorded(repository: "Repository", root: Path, now: Opened, request: _Request) -> dict[str, bytes]:
+def _nothing_unrecorded(
+    repository: "Repository", root: Path, now: Opened, request: _Request, again: str
+) -> dict[str, bytes]:
     """The texts on the disk; refused where there is work that no commit has, or no branch to put one on.
 
-    It ends with the command to type.
+    It ends with the commands to type; `again` is this one, with the id of the commit that is meant.
     """
     state = repository.state()
     hindrance = state.hindrance() or state.detached()
@@ -124,7 +152,7 @@ def _nothing_unrecorded(repository: "Repository", root: Path, now: Opened, reque
             if not same(texts.get(name), now.files.texts.get(name))
         )
         if differing:
-            raise Refused(_unrecorded(differing, words, request))
+            raise Refused(_unrecorded(differing, words, request, again))
     return here.texts
 
 
@@ -144,14 +172,30 @@ def _same_lines(one: bytes | None, other: bytes | None) -> bool:
     )
 
 
-def _unrecorded(differing: list[str], words: str, request: _Request) -> Mistake:
+def _unrecorded(differing: list[str], words: str, request: _Request, again: str) -> Mistake:
     record = " ".join(["routecode record", *map(quoted, _where(request.folder)), quoted("what I did")])
     text = f"There is work that is not recorded yet{words}: {asked.listed('', differing, '')}."
     why = "A rollback never touches what no commit has."
     if words:
         do = "Take it out of what is staged (your files stay as they are), or record it:"
-        return Mistake("not-recorded", text, why=why, do=f"{do}\ngit restore --staged .\n{record}")
-    return Mistake("not-recorded", text, why=why, do=f"Record it first, then ask again:\n{record}")
+        return Mistake(
+            "not-recorded", text, why=why, do=f"{do}\ngit restore --staged .\n{record}\nThen again:\n{again}"
+        )
+    return Mistake("not-recorded", text, why=why, do=f"Record it first:\n{record}\nThen again:\n{again}")
+
+
+def _all_at_once(request: _Request, more: Wanted | None, commit: "Commit") -> list[Mistake]:
+    """The command that asks for all that has to go back together."""
+    if more is None:
+        return []
+    line = request._replace(to=commit.id[:10], wanted=more).line()
+    return [
+        Mistake(
+            "back-together",
+            "It goes back only together with more; nothing was changed.",
+            do=f"What goes back with all that it needs:\n{line}",
+        )
+    ]
 
 
 def _too_early(found: tuple[Mistake, ...], then: Opened, commit: "Commit") -> list[Mistake]:
@@ -243,7 +287,7 @@ def _told(
 def _tell(
     request: _Request, told: "Told", commits: "tuple[Commit, Commit]", written: "Commit | None", *, as_json: bool
 ) -> None:
-    from routecode.show.rollback import only, rollback_document, rollback_text
+    from routecode.show.rollback import only, rollback_document, rollback_text, unmet_text
 
     head, to = commits
     undo = _Request(head.id[:10], Wanted(), request.folder).line("--write")
@@ -261,7 +305,9 @@ def _tell(
     if written is None:
         line = request._replace(to=to.id[:10]).line("--write")  # a number means another commit tomorrow
         say(rollback_text(told, page_of(told.after, sys.stdout, "")))
-        say(f"\n{sentences('Nothing has been written. To write it, as a new commit:')}{line}\n")
+        unmet = unmet_text(told)
+        ahead = f"Nothing has been written. {f'{unmet} ' if unmet else ''}To write it, as a new commit:"
+        say(f"\n{sentences(ahead)}{line}\n")
         return
     say(rollback_text(told, page_of(told.after, sys.stdout, "")))
     files = "1 file" if len(told.files) == 1 else f"{len(told.files)} files"

@@ -13,6 +13,8 @@ from routecode.files.edit import spliced
 from routecode.files.tree import STUDIO, Files, select, skips
 from routecode.ground.finding import Mistake
 from routecode.ground.nearest import did_you_mean
+from routecode.history.back_more import moved_files
+from routecode.history.back_names import Between, Names
 from routecode.history.back_parts import KINDS, Part, Said, Tables, Wanted, differing, inside, parts, said
 from routecode.history.back_refused import impossible, named_otherwise, wrong_together
 from routecode.studio.opened import Opened
@@ -38,11 +40,14 @@ class Back:
         return sorted(name for name in names if new.get(name) != old.get(name))
 
 
-def back(now: Opened, then: Opened, wanted: Wanted, *, guessing: bool = True) -> Back | tuple[Mistake, ...]:
+def back(
+    now: Opened, then: Opened, wanted: Wanted, *, guessing: bool = True, between: Between | None = None
+) -> Back | tuple[Mistake, ...]:
     """The studio with what is wanted as it was `then` and all else as it is `now`; or why that cannot be.
 
-    Places in the mistakes are of `then`.
+    Places in the mistakes are of `then`. `between`: the revisions from one to the other, by which names are followed.
     """
+    names = Names(now, then, between, guessing=guessing)
     if wanted.is_whole:
         return then.mistakes or Back(_opened(now, then.files.texts), _spared(now, then))
     mistakes = (*_unreadable(now, then, wanted), *_unknown(now, then, wanted))
@@ -52,7 +57,7 @@ def back(now: Opened, then: Opened, wanted: Wanted, *, guessing: bool = True) ->
     if skips(texts.get(STUDIO, b"")) != skips(now.files.texts.get(STUDIO, b"")):
         return (_other_files(),)
     if wanted != Wanted(files=wanted.files):
-        mistakes = tuple(named_otherwise(now, then, wanted, guessing=guessing))
+        mistakes = tuple(named_otherwise(then, wanted, names))
         put = mistakes or _with_parts(now, then, wanted, texts)
         if isinstance(put, tuple):
             return put
@@ -60,9 +65,9 @@ def back(now: Opened, then: Opened, wanted: Wanted, *, guessing: bool = True) ->
     if texts == now.files.texts:
         return Back(now)
     after = _opened(now, texts)
-    if after.mistakes:
-        return tuple(impossible(now, then, after, wanted, guessing=guessing))
-    return tuple(wrong_together(now, then, after, wanted)) or Back(after)
+    wrong = impossible(now, then, after, wanted, names) if after.mistakes else wrong_together(now, then, after, wanted)
+    mistakes = tuple(wrong)
+    return (mistakes and (tuple(moved_files(tables(now), tables(then), wanted)) or mistakes)) or Back(after)
 
 
 def _spared(now: Opened, then: Opened) -> tuple[str, ...]:

@@ -5,12 +5,11 @@ Says which; decides nothing about texts. Places are of the earlier revision, whe
 
 from collections.abc import Iterable, Iterator
 
-from routecode.change.difference import Compared
-from routecode.change.identity import PROBABLE, Identity
 from routecode.circuit.plant import Plant
 from routecode.files.scan import Path
 from routecode.ground.finding import Finding, Mistake, Severity
 from routecode.ground.place import At
+from routecode.history.back_names import Called, Names
 from routecode.history.back_parts import KINDS, Part, Wanted, differing, parts
 from routecode.language.ranges import spread, spread_whole
 from routecode.studio.opened import Opened
@@ -26,42 +25,40 @@ _IDS = {
 
 _WORDS = {"cable_type": "cable type"}
 _MOST = 20
+_UNKNOWN = 3
+"""Errors that are told of a studio that would not compile for a reason that is not looked into."""
 
 
 # -- the name of what is asked for ------------------------------------------------------------------------------------------
 
 
-def named_otherwise(now: Opened, then: Opened, wanted: Wanted, *, guessing: bool) -> Iterator[Mistake]:
+def named_otherwise(then: Opened, wanted: Wanted, names: Names) -> Iterator[Mistake]:
     """What is asked for by a name that only one of the two revisions has, while the thing itself is in both."""
-    identity = _identity(now, then, guessing=guessing)
-    if identity is None:
-        return
-    for kind, names in zip(KINDS, (identity.bays, identity.units, identity.setups), strict=True):
-        asked = set(wanted.of(kind))
-        for old, new in sorted(names.items()):
-            if len(asked & {old, new}) != 1:
-                continue  # neither is asked for, or both are: then the old one comes and the new one goes
-            one = old if old in asked else new
-            what = f"it is called `{new}` now" if one == old else f"it was called `{old}` then"
-            text = f"The {kind} `{one}` has {_guessed(identity, kind, old)}been given another name since: {what}."
-            yield Mistake("back-renamed", text, _place(then, kind, old), do=_both(kind, old, new))
+    for kind in KINDS:
+        asked = wanted.of(kind)
+        for each in dict.fromkeys(asked):
+            new, was = names.now(kind, each), names.then(kind, each)
+            if new is not None and new.name not in asked:
+                yield _renamed(then, kind, (each, new.name), new, f"it is called `{new.name}` now")
+            elif was is not None and was.name not in asked:
+                yield _renamed(then, kind, (was.name, each), was, f"it was called `{was.name}` then")
+
+
+def _renamed(then: Opened, kind: str, both: tuple[str, str], called: Called, what: str) -> Mistake:
+    """`both` are its name then and its name now; `called` is the one that was not asked for."""
+    old, new = both
+    one = old if called.name == new else new
+    text = f"The {kind} `{one}` has {_guessed(called)}been given another name since: {what}."
+    return Mistake("back-renamed", text, _place(then, kind, old), do=_both(kind, old, new))
 
 
 def _both(kind: str, old: str, new: str) -> str:
     return f"Return the whole studio, or ask for both names, the old one to come and the new one to go: --{kind} {old} --{kind} {new}"
 
 
-def _guessed(identity: Identity, kind: str, old: str) -> str:
+def _guessed(called: Called) -> str:
     """The word to put in where a new name is only likely."""
-    is_guess = any((one.kind, one.before, one.how) == (kind, old, PROBABLE) for one in identity.renamed)
-    return "probably " if is_guess else ""
-
-
-def _identity(now: Opened, then: Opened, *, guessing: bool) -> Identity | None:
-    """Which names read otherwise now; None where one of the two does not compile."""
-    if now.circuit is None or then.circuit is None:
-        return None
-    return Compared(then.circuit, now.circuit, guessing=guessing).identity
+    return "probably " if called.is_guess else ""
 
 
 def _place(opened: Opened, kind: str, each: str) -> At | None:
@@ -74,25 +71,26 @@ def _place(opened: Opened, kind: str, each: str) -> At | None:
 # -- what it names ------------------------------------------------------------------------------------------------------------
 
 
-def impossible(now: Opened, then: Opened, after: Opened, wanted: Wanted, *, guessing: bool) -> Iterator[Mistake]:
+def impossible(now: Opened, then: Opened, after: Opened, wanted: Wanted, names: Names) -> Iterator[Mistake]:
     """Why the studio with the parts put back does not compile: what they name and is no more, else the errors as they are."""
-    found = list(_gone(now, then, wanted, guessing=guessing))
+    found = list(_gone(now, then, wanted, names))
     if found:
         yield from found[:_MOST]
         return
-    for mistake in after.mistakes[:_MOST]:
+    for number, mistake in enumerate(after.mistakes[:_UNKNOWN]):
         where = after.spot(mistake.place)
         place = f" ({where.file}:{where.line} as it would be)" if where is not None else ""
-        text = f"With that part put back the wiring would not compile. {mistake.text}{place}"
+        others = len(after.mistakes) - _UNKNOWN
+        more = f" And {others:,} more like it." if others > 0 and number == _UNKNOWN - 1 else ""
+        text = f"With that part put back the wiring would not compile. {mistake.text}{place}{more}"
         yield Mistake(mistake.id, text, why=mistake.why, do="Return more together with it, or the whole studio.")
 
 
-def _gone(now: Opened, then: Opened, wanted: Wanted, *, guessing: bool) -> Iterator[Mistake]:
+def _gone(now: Opened, then: Opened, wanted: Wanted, names: Names) -> Iterator[Mistake]:
     """Everything that the parts name and that is not there now, each once."""
-    identity = _identity(now, then, guessing=guessing)
-    if then.circuit is None or now.circuit is None or identity is None:
+    if then.circuit is None or now.circuit is None:
         return
-    look = _Look(now.circuit.plant, then.circuit.plant, identity, wanted)
+    look = _Look(now.circuit.plant, then.circuit.plant, names, wanted)
     told: set[str] = set()
     for part in _taken(then, wanted):
         for path, text in _texts(part.value, part.path):
@@ -136,10 +134,10 @@ def _texts(value: object, path: Path) -> Iterator[tuple[Path, str]]:
 class _Look:
     """Looks names of the earlier revision up in the studio as it is now."""
 
-    def __init__(self, now: Plant, then: Plant, identity: Identity, wanted: Wanted) -> None:
+    def __init__(self, now: Plant, then: Plant, names: Names, wanted: Wanted) -> None:
         self._now = now
         self._then = then
-        self._identity = identity
+        self._names = names
         self._back = {*wanted.units, *wanted.bays}
         self._setups = set(wanted.setups)
 
@@ -157,10 +155,10 @@ class _Look:
         if head not in self._then.units and head not in self._then.bays:
             return
         title = (self._then.units.get(head) or self._then.bays[head]).title
-        new = {**self._identity.units, **self._identity.bays}.get(head)
+        new = self._names.now(kind, head)
         if new is not None:
-            word = _guessed(self._identity, kind, head)
-            yield f"{title} (`{head}`) has {word}been given another name since: `{new}`.", "Return the whole studio."
+            do = f"Return it together with it, under both names: --{kind} {head} --{kind} {new.name}"
+            yield f"{title} (`{head}`) has {_guessed(new)}been given another name since: `{new.name}`.", do
         elif head not in self._now.units and head not in self._now.bays:
             yield f"{title} (`{head}`) is gone since.", f"Return it together with it: --{kind} {head}"
         elif head in self._now.units:
@@ -174,7 +172,7 @@ class _Look:
         for name in spread((rest.partition(" ch ")[0],), At("", ()), []):
             if name in unit.kit.index or old is None or name not in old.kit.index:
                 continue
-            new = self._identity.ports.get(head, {}).get(name)
+            new = self._names.identity.ports.get(head, {}).get(name)
             gone = "has no such port any more" if new is None else f"calls it `{new}` now"
             do = f"Return it together with it: --unit {head}" if not unit.written.model else "Return the whole studio."
             yield f"it names `{head}/{name}`, and {unit.title} {gone}.", do
@@ -197,7 +195,8 @@ class _Look:
         old = getattr(self._then.studio, kind).get(each)
         if old is None:
             return
-        new = self._identity.setups.get(each) if kind == "setup" else self._identity.others.get((kind, each))
+        setup = self._names.now(kind, each) if kind == "setup" else None
+        new = setup.name if setup is not None else self._names.identity.others.get((kind, each))
         gone = "is gone since" if new is None else f"has been given another name since: `{new}`"
         do = (
             f"Return it together with it: --setup {each}"
@@ -213,19 +212,30 @@ def _dangling(now: Opened, then: Opened, wanted: Wanted) -> Iterator[Mistake]:
         return
     old, new = then.circuit.plant, now.circuit.plant
     goes = {each for each in (*wanted.units, *wanted.bays) if each not in old.units and each not in old.bays}
+    naming: dict[str, dict[tuple[str, str], None]] = {}
+    for file, path, head in _stays(now, wanted):
+        if head in goes:
+            option = f"--{path[0]} {path[1]}" if len(path) > 1 and path[0] in KINDS else ""
+            naming.setdefault(head, {})[file, option] = None
+    for head, found in naming.items():
+        title = (new.units.get(head) or new.bays[head]).title
+        files = ", ".join(dict.fromkeys(file for file, _ in found))
+        said = f"{title} (`{head}`) was not there then, and is still named in {files} by what stays."
+        options = list(dict.fromkeys(option for _, option in found))
+        more = "" if "" in options else f"Return it together with: {' '.join(options)}"
+        do = more or "Take it out there first and record that, or return more together with it."
+        yield Mistake("back-impossible", said, do=do)
+
+
+def _stays(now: Opened, wanted: Wanted) -> Iterator[tuple[str, Path, str]]:
+    """Every unit or bay that is named by what is not asked for: (file, path, its id)."""
     tables = {name: table for name in now.files.texts if (table := now.table(name)) is not None}
     mine = {(part.file, part.path[:2]) for part in parts(tables, wanted)}
     for file, table in sorted(tables.items()):
         for path, text in _texts(table, ()):
-            head = text.partition("/")[0] if "/" in text else ""
-            if head in goes and (file, path[:2]) not in mine:
-                title = (new.units.get(head) or new.bays[head]).title
-                said = f"{title} (`{head}`) was not there then, and is still named in {file} by what stays."
-                is_part = len(path) > 1 and path[0] in KINDS
-                more = f"Return it together with: --{path[0]} {path[1]}" if is_part else ""
-                do = more or "Take it out there first and record that, or return more together with it."
-                yield Mistake("back-impossible", said, do=do)
-                goes.discard(head)
+            head, slash, _ = text.partition("/")
+            if slash and (file, path[:2]) not in mine:
+                yield file, path, head
 
 
 # -- what compiles and is wrong all the same -------------------------------------------------------------------------------------

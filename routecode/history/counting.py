@@ -10,6 +10,7 @@ from functools import cached_property
 from typing import Any
 
 from routecode.change.changes import HARMS, LOSS, Change, changes_of, order_of
+from routecode.change.claims import GONE
 from routecode.change.counts import Counts
 from routecode.change.delta import BOTH, Measure, StateDelta
 from routecode.change.difference import IDENTICAL, TEXT_ONLY, Difference
@@ -124,14 +125,15 @@ class _Counting:
         }
 
     def _paths(self) -> dict[str, int]:
-        """How many paths each kind is of."""
+        """How many paths each kind is of; a split that is gone has lost them."""
         found: dict[str, Pairs] = {kind: set() for kind in PAIRED}
         for one in self.changes:
             if one.kind == "rerouted":
                 turns = (turn for claim in one.claims for turn in claim.turns)
                 found[one.kind].update((start, end) for turn in turns for start in turn.sources for end in turn.now)
             elif one.kind in PAIRED:
-                found[one.kind].update(pair[:2] for pair in (one.gained or one.lost))
+                kind = "lost" if one.kind == "split" and one.sense == GONE else one.kind
+                found[kind].update(pair[:2] for pair in (one.gained or one.lost))
         return {kind: len(pairs) for kind, pairs in found.items()}
 
     def _said(self) -> list[str]:

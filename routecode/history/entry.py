@@ -9,10 +9,11 @@ from typing import Any
 from attrs import fields, frozen
 
 from routecode.change.difference import RESULTS, TEXT_ONLY
-from routecode.ground.finding import Mistake, Severity
+from routecode.ground.finding import Severity
 from routecode.ground.place import Spot
 from routecode.history.counting import ONLY_TEXT, count, first_of
 from routecode.studio.opened import Opened
+from routecode.studio.spot import spot_of
 
 FIRST, COMPARED, BROKEN = "first", "compared", "broken"
 KINDS = (FIRST, COMPARED, BROKEN)
@@ -113,7 +114,7 @@ def _read_findings(values: dict[str, Any]) -> dict[str, Any]:
 def _broken(after: Opened) -> Entry:
     """A revision that does not compile."""
     mistakes = after.mistakes
-    places = [_spot(after, mistake) for mistake in mistakes[:_LOOKED]]
+    places = [spot_of(mistake, after) for mistake in mistakes[:_LOOKED]]
     first = min(range(len(places)), key=lambda index: (places[index] or Spot("", 0, 0), index))
     spot, text = places[first] or Spot("", 0, 0), mistakes[first].text
     more = len(mistakes) - 1
@@ -129,10 +130,6 @@ def _broken(after: Opened) -> Entry:
 
 _LOOKED = 100
 """Mistakes of which the first in the text is looked for."""
-
-
-def _spot(opened: Opened, mistake: Mistake) -> Spot | None:
-    return opened.spot(mistake.place)
 
 
 # -- kept and read back ---------------------------------------------------------------------------------------------------

@@ -19,8 +19,9 @@ from routecode.history.story_fails import GONE, KINDS, PATH, Fails, Since
 from routecode.history.story_found import Unknown, followed_forward, found_place, mentions, plant_of
 from routecode.history.story_line import Line
 from routecode.history.story_place import Place, Step, stands, wired
-from routecode.history.story_stated import new_place, old_line, own_line, thing_place, title_of
+from routecode.history.story_stated import new_line, old_line, own_line, thing_place, title_of
 from routecode.history.story_still import Region, region_of, untouched
+from routecode.history.story_today import with_today
 from routecode.history.story_told import Mark, at_nodes
 from routecode.history.story_ways import Ways, titles_of, ways
 from routecode.studio.opened import Opened
@@ -110,13 +111,15 @@ class _Telling:
         opened = self.line.opened(last)
         now = self._ways(opened, place, self.setup)
         self.settled = {each.setup: set(each.ends) for each in now}
-        fails = Fails(opened, place, last) if self.gone is None else None
+        fails = Fails(opened, place, last, self.setup) if self.gone is None else None
         if self.gone is not None:
             self._went(Step(opened, self.line.opened(self.gone)), place, self.gone, last, now)
             marks = self.moments[-1].marks
             self.since.append(Since(GONE, None, self.gone, last, last - self.gone - 1, marks=marks))
         self._back(place, last, now, fails)
-        self.since += [since for since, _, _ in self.lost]
+        lost = [(since, paths) for since, paths, _ in self.lost]
+        both = (*((since, frozenset[Ends]()) for since in self.since), *lost)
+        self.since = [with_today(self.line, self.newest, since, paths) for since, paths in both]
         self.since.sort(key=lambda one: KINDS.index(one.kind))
         return Story(
             *(self.asked, place, title_of(_plant_in(opened), place), self.gone is None),
@@ -216,7 +219,7 @@ class _Telling:
             nodes = shared_nodes(step, BEFORE, was) | shared_nodes(step, AFTER, place)
             marks = at_nodes(step, nodes, None)
         if not marks:
-            marks = own_line(step.newer, new_place(step, place))
+            marks = new_line(step, place)
         self.moments.append(
             Moment(
                 *(CHANGED, number, place, older),
@@ -235,7 +238,7 @@ class _Telling:
     def _appeared(self, step: Step, place: Place, number: int, now: tuple[Ways, ...]) -> None:
         """The older revision of the step has not got the place."""
         states = tuple(each for b in now if (each := turned(step, Ways(b.setup), b)) is not None)
-        marks = _joined((own_line(step.newer, new_place(step, place)), *(each.marks for each in states)))
+        marks = _joined((new_line(step, place), *(each.marks for each in states)))
         new = tuple(sorted(wired(step.after, place)))
         titles = titles_of(step.after, {name for ends in new for name in ends})
         self.moments.append(

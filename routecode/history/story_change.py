@@ -16,6 +16,7 @@ Ends = tuple[str, str]
 """Source and destination of a path by names."""
 
 _FIGURED = ("altered", "phantom")
+_JOINTS = ("tied", "feedback")
 _COMPARED = 200
 """Paths of a place whose ways are looked at one by one."""
 _TOUCHED = 400
@@ -84,12 +85,29 @@ def _otherwise(step: Step, before: Ways, after: Ways) -> Turned | None:
     gained = () if cut else tuple(sorted(after.ends - was.ends))
     rerouted = tuple(_rerouted(was, after))
     if not (lost or gained or rerouted or cut or was.arrives != after.arrives):
-        return None
+        return _joint(step, was, after)
     assert step.newer.circuit is not None
     still = frozenset(ends for ends in lost if connected(step.newer.circuit, after.setup, ends))
     found = Turned(after.setup, was, after, lost, gained, still, rerouted)
     said = _said(step, found)
     return evolve(found, sentences=said.sentences, marks=said.marks or _at(step, before, after, was))
+
+
+def _joint(step: Step, was: Ways, after: Ways) -> Turned | None:
+    """Signals that meet on one wire, or come back to themselves, where the paths that carry something are the same."""
+    said = told_of(step, after.setup, lambda change, claim: _is_joint(change, claim, _named(was, after)))
+    return Turned(after.setup, was, after, sentences=said.sentences, marks=said.marks) if said.sentences else None
+
+
+def _is_joint(change: Change, claim: Claim | None, names: set[str]) -> bool:
+    return claim is None and change.kind in _JOINTS and not names.isdisjoint((*change.subjects, *change.channels))
+
+
+def _named(*several: Ways) -> set[str]:
+    """The channels and ports on some ways."""
+    names = {name for ways in several for hop in ways.hops for name in (hop.source, hop.target)}
+    names |= {name for ways in several for name, _ in ways.gates}
+    return names | {name.partition(" ch ")[0] for name in names}
 
 
 def connected(circuit: Circuit, setup: str | None, ends: Ends) -> bool:
@@ -154,7 +172,11 @@ def _said(step: Step, found: Turned) -> Told:
         for name in (hop.source, hop.target)
     }
 
+    at_joints = _named(found.before, found.after)
+
     def wanted(change: Change, claim: Claim | None) -> bool:
+        if change.kind in _JOINTS and _is_joint(change, claim, at_joints):
+            return True
         pairs = (*change.lost, *change.gained) if claim is None else (*claim.lost, *claim.gained)
         if differ and not differ.isdisjoint(step.pairs(pairs)):
             return True

@@ -43,6 +43,15 @@ class Need(NamedTuple):
 
 
 @frozen
+class Today:
+    """What stands against it today, where the first cause was mended: the revision that brought it, in words, the lines."""
+
+    since: int
+    sentences: tuple[str, ...]
+    marks: tuple[Mark, ...]
+
+
+@frozen
 class Since:
     """One thing that does not work now: `since` is the revision it began with, `until` the last one before in which it worked.
 
@@ -63,6 +72,7 @@ class Since:
     sentences: tuple[str, ...] = ()
     marks: tuple[Mark, ...] = ()
     titles: Mapping[str, str] = field(factory=dict)
+    today: Today | None = None
 
 
 @define
@@ -89,9 +99,9 @@ class _Finding:
 class Fails:
     """Everything about a place that fails in one revision, followed back step by step."""
 
-    def __init__(self, opened: Opened, place: Place, number: int) -> None:
+    def __init__(self, opened: Opened, place: Place, number: int, asked: str | None = None) -> None:
         self._needs = list(_needs_now(opened, place, number))
-        self._findings = list(_findings_now(opened, place, number))
+        self._findings = list(_findings_now(opened, place, number, asked))
         self._found: list[Since] = []
 
     def back(self, step: Step, older: int) -> None:
@@ -175,11 +185,43 @@ def _needs_now(opened: Opened, place: Place, number: int) -> Iterator[_Need]:
                 yield _Need(need, need, number, at, titles_of(circuit.plant, need.steps))
 
 
-def _findings_now(opened: Opened, place: Place, number: int) -> Iterator[_Finding]:
+def _findings_now(opened: Opened, place: Place, number: int, asked: str | None) -> Iterator[_Finding]:
+    wires = _Wires(opened, place, asked)
     for finding in opened.report.findings:
         told = finding.severity is not Severity.NOTE and not finding.rule.startswith(_NEEDS)
-        if told and any(is_of(place, at, opened) for at in finding.at):
+        if told and any(is_of(place, at, opened) or wires.have(at, finding.setup) for at in finding.at):
             yield _Finding(finding, finding.identity, number, finding.place)
+
+
+class _Wires:
+    """What is on one wire with a place, state by state: what is wrong there is wrong for whoever hears it, too."""
+
+    def __init__(self, opened: Opened, place: Place, asked: str | None) -> None:
+        self._circuit = _circuit(opened)
+        self._place = place
+        self._asked = asked if asked in self._circuit.setups else None
+        self._on: dict[str | None, set[int]] = {}
+
+    def have(self, at: str, setup: str | None) -> bool:
+        """Whether a subject of a finding is there; of a channel, at the channel of the same number."""
+        plant = self._circuit.plant
+        stem, _, number = at.partition(" ch ")
+        if number and self._place.kind == CHANNEL and number != self._place.name.rpartition(" ch ")[2]:
+            return False
+        node = plant.node(stem)
+        if node is None and (channel := plant.channel(at)) is not None:
+            node = plant.node_of(channel)
+        return node is not None and (node in self._in(setup) or (setup is None and node in self._in(self._asked)))
+
+    def _in(self, setup: str | None) -> set[int]:
+        if setup not in self._on:
+            plant, state = self._circuit.plant, self._circuit.state(setup)
+            own = set(nodes_of(plant, self._place))
+            if self._place.kind == CABLE:
+                own = {node for wire in wires_of(plant, self._place) for node in (wire.a, wire.b)}
+            nets = (net for node in own if (net := state.net_of(node)) is not None)
+            self._on[setup] = own.union(*(net.nodes for net in nets))
+        return self._on[setup]
 
 
 def is_of(place: Place, at: str, opened: Opened) -> bool:

@@ -24,9 +24,9 @@ _CABLE = "cable "
 
 @frozen
 class Place:
-    """A place by its kind and its canonical name (of a cable: its number).
+    """A place by its kind and its canonical name (of a cable: its number, empty where it had none).
 
-    `ends`: of a cable whose number other cables had as well, the pairs of places that it joins; else empty.
+    `ends`: of a cable whose number other cables had as well, or that had none, the pairs of places that it joins; else empty.
     """
 
     kind: str
@@ -70,8 +70,10 @@ def stands(plant: Plant, place: Place) -> bool:
 
 def wires_of(plant: Plant, place: Place) -> list[Wire]:
     """The cables that a number stands for (several where one multipair has it)."""
-    found = [wire for wire in plant.wires if wire.number == place.name]
-    return [wire for wire in found if _ends(plant, wire) in place.ends] if place.ends else found
+    found = [wire for wire in plant.wires if (wire.number or "") == place.name]
+    if place.ends or not place.name:
+        return [wire for wire in found if _ends(plant, wire) in place.ends]
+    return found
 
 
 def _ends(plant: Plant, wire: Wire) -> frozenset[str]:
@@ -225,23 +227,19 @@ class Step:
         return found if stands(self.before, found) else None
 
     def _cable(self, place: Place) -> Place | None:
-        """The cable with this number, or those that joined the same places under another one."""
+        """The cable with this number, or those that joined the same places under another one, or under none."""
         here = Place(CABLE, place.name, frozenset(map(self._ends_before, place.ends)))
         if wires_of(self.before, here):
             return here
         ends = {_ends(self.after, wire) for wire in wires_of(self.after, place)}
-        was = [
-            wire
-            for wire in self.before.wires
-            if wire.number and (_ends(self.before, wire) in ends or self._read_ends(wire) in ends)
-        ]
-        if not was or was[0].number is None:
+        was = [wire for wire in self.before.wires if _ends(self.before, wire) in ends or self._read_ends(wire) in ends]
+        if not was:
             return None
-        number = was[0].number
-        same = {id(wire) for wire in was if wire.number == number}
-        others = any(id(wire) not in same for wire in wires_of(self.before, Place(CABLE, number)))
-        only = frozenset(_ends(self.before, wire) for wire in was if wire.number == number) if others else frozenset()
-        return Place(CABLE, number, only)
+        number = next((wire.number for wire in was if wire.number), "")
+        own = [wire for wire in was if (wire.number or "") == number]
+        same = set(map(id, own))
+        others = not number or any(id(wire) not in same for wire in wires_of(self.before, Place(CABLE, number)))
+        return Place(CABLE, number, frozenset(_ends(self.before, wire) for wire in own) if others else frozenset())
 
     def _read_ends(self, wire: Wire) -> frozenset[str]:
         return frozenset(map(self.read, _ends(self.before, wire)))

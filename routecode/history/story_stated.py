@@ -4,7 +4,7 @@ from routecode.change.matched import AFTER, BEFORE
 from routecode.circuit.plant import Plant
 from routecode.ground.place import At, Spot
 from routecode.history.story_place import BAY, CABLE, JACK, UNIT, Place, Step, nodes_of, wires_of
-from routecode.history.story_told import Mark
+from routecode.history.story_told import Mark, marks_of
 from routecode.history.story_ways import titles_of
 from routecode.language.written import Column
 from routecode.studio.opened import Opened
@@ -19,7 +19,7 @@ def own_line(opened: Opened, at: At | Spot | None) -> tuple[Mark, ...]:
 def title_of(plant: Plant, place: Place) -> str:
     """What people call a place."""
     if place.kind == CABLE:
-        return f"Cable {place.name}"
+        return f"Cable {place.name}" if place.name else "A cable that has no number now"
     head, _, rest = place.name.partition("/")
     return " ".join(filter(None, (titles_of(plant, [place.name]).get(head, head), rest)))
 
@@ -41,7 +41,13 @@ def _column(plant: Plant, place: Place) -> At | None:
     return next((wire.table.where("at") if isinstance(wire.table, Column) else wire.at for wire in wires), None)
 
 
-def new_place(step: Step, place: Place) -> At | None:
+def new_line(step: Step, place: Place) -> tuple[Mark, ...]:
+    """Where a place is stated; of a statement that both revisions have, the key that differs."""
+    at = _new_place(step, place)
+    return () if at is None else marks_of(step, [(AFTER, at)])
+
+
+def _new_place(step: Step, place: Place) -> At | None:
     """Where a place is stated that is new: its unit or bay where that is new as well."""
     if place.kind != CABLE and place.head not in step.before.units and place.head not in step.before.bays:
         return thing_place(step.after, Place(UNIT if place.head in step.after.units else BAY, place.head))

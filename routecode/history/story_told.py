@@ -12,10 +12,9 @@ from routecode.change.matched import BEFORE
 from routecode.change.reasons import Reason, pair_of_reasons
 from routecode.change.sentence import told
 from routecode.change.words import Words
-from routecode.files.hostile import readable
 from routecode.ground.place import At, Spot
+from routecode.history.story_keys import key_of
 from routecode.history.story_place import Step
-from routecode.studio.opened import Opened
 
 Wanted = Callable[[Change, Claim | None], bool]
 """Whether a change (None), or one of its claims, is meant."""
@@ -95,50 +94,18 @@ def _places(step: Step, change: Change, delta: StateDelta | None, claims: list[C
 
 
 def marks_of(step: Step, places: Iterable[tuple[str, At]]) -> tuple[Mark, ...]:
-    """Places in the text of either side as lines, each once. Of a whole table the line in it that differs, where one does."""
+    """Places in the text of either side as lines, each once. Of a statement that both have, the key that differs."""
     found: dict[tuple[str, str, int], Mark] = {}
     unchanged: dict[tuple[str, str, int], Mark] = {}
-    for side, at in places:
-        opened, other = (step.older, step.newer) if side == BEFORE else (step.newer, step.older)
+    for given, place in places:
+        side, at, differs = key_of(step, given, place)
+        opened = step.older if side == BEFORE else step.newer
         spot = opened.spot(at)
         if spot is None:
             continue
-        spot, differs = narrowed(opened, other, spot)
         mark = Mark(side, spot, opened.line(spot).strip())
         (found if differs else unchanged).setdefault((side, spot.file, spot.line), mark)
     return tuple((found or unchanged).values())
-
-
-def narrowed(opened: Opened, other: Opened, spot: Spot) -> tuple[Spot, bool]:
-    """The first line of the table at `spot` that the other revision has not got there; and whether the table differs at all.
-
-    Only the head of a table is narrowed, and only where it stands once on both sides; everything else is as it was given.
-    """
-    head = opened.line(spot)
-    if not head.startswith("["):
-        return spot, True
-    own, others = _table(opened, spot.file, head), _table(other, spot.file, head)
-    if own is None or others is None:
-        return spot, True
-    known = set(others[1])
-    for offset, line in enumerate(own[1]):
-        if line not in known:
-            return Spot(spot.file, own[0] + offset, 1 + len(line) - len(line.lstrip())), True
-    return spot, own[1] != others[1]
-
-
-def _table(opened: Opened, file: str, head: str) -> tuple[int, list[str]] | None:
-    """The lines of a table with the number of the first, where its head stands exactly once."""
-    if file not in opened.files.texts:
-        return None
-    lines = readable(opened.files.texts[file]).split("\n")
-    starts = [number for number, line in enumerate(lines) if line == head]
-    if len(starts) != 1:
-        return None
-    stop = starts[0] + 1
-    while stop < len(lines) and not lines[stop].startswith("["):
-        stop += 1
-    return starts[0] + 1, lines[starts[0] : stop]
 
 
 def at_nodes(step: Step, nodes: Iterable[int], setup: str | None) -> tuple[Mark, ...]:

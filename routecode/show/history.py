@@ -123,7 +123,7 @@ def _markdown(item: Item) -> list[str]:
     commit = item.commit
     lines = [f"## {item.number}. {escaped(commit.title) or '(no message)'}", ""]
     lines += [f"{commit.when[:_DATE]}, {escaped(commit.author)}, {code(short(commit.id))}", ""]
-    lines += [f"**{escaped(meaning(item))}**", ""]
+    lines += [f"**{escaped(meaning(item), (short(item.against),))}**", ""]
     return lines + ([*(f"- {escaped(text)}" for text in item.entry.said), ""] if item.entry.said else [])
 
 

@@ -1,5 +1,6 @@
 """The answer of `rollback`: what would be otherwise, the risks first, and what it takes; as text and as a document."""
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 
 from attrs import frozen
@@ -8,13 +9,15 @@ from routecode.change.difference import IDENTICAL, TEXT_ONLY, Difference
 from routecode.history.back_parts import Wanted
 from routecode.show.allowed import EXCEEDED
 from routecode.show.diagnostic import Page
-from routecode.show.difference import drafted_message, section_lines
+from routecode.show.difference import section_lines
 from routecode.show.difference_document import difference_document
 from routecode.show.difference_sections import FAILING, HEADINGS, UNASKED, Scope, Section, result_text, sections
 from routecode.show.document import Row
 from routecode.show.documents import ROLLBACK, ROLLBACK_FILE
+from routecode.show.draft import drafted_body
 from routecode.show.escape import visible
 from routecode.show.measure import width, wrapped
+from routecode.show.spoken import counted
 from routecode.studio.opened import Opened
 
 _FIRST = (FAILING, UNASKED, EXCEEDED, HEADINGS["loss"], HEADINGS["risk"], "New findings")
@@ -23,8 +26,8 @@ _SHOWN = 6
 CAUTIONS = (
     "A commit is not the racks: they stay as they are until somebody rewires them.",
     "Before that: headphones off heads, monitors down, no take running. Amplifiers and powered monitors go off first "
-    "and on last. Phantom power off and discharged (under 1 V on a meter) before a contact that shorts on insertion; "
-    "ribbon microphones out first. Mute before a link plug under phantom is pulled, and before clock or digital lines "
+    "and on last. Phantom power off, a minute's wait and under 1 V on a meter before a contact that shorts on "
+    "insertion or a ribbon microphone is touched. Mute before a link plug under phantom is pulled, and before clock or digital lines "
     "are lifted. Power a unit down before its multipin. Never lift a mains earth; mains belongs to licensed people "
     "under the local code. Eye protection and extraction when soldering.",
 )
@@ -52,7 +55,9 @@ class Told:
 
 def only(wanted: Wanted, *sides: Opened) -> str:
     """What is asked for, as people call it on the first of the sides that has it; empty for the whole studio."""
-    names = [_title(kind, each, sides) for kind in ("bay", "unit", "setup") for each in wanted.of(kind)]
+    named = [(_title(kind, each, sides), each) for kind in ("bay", "unit", "setup") for each in wanted.of(kind)]
+    titles = Counter(title for title, _ in named)
+    names = [title if titles[title] == 1 else f"{title} ({each})" for title, each in named]
     return ", ".join([*names, *wanted.files])
 
 
@@ -95,7 +100,7 @@ def _risks_first(told: Iterable[Section]) -> list[Section]:
 
 def _files(told: Told) -> str:
     words = [f"{visible(name)}{_becomes(told, name, ' (new)', ' (goes)')}" for name in told.files[:_SHOWN]]
-    more = f" and {len(told.files) - _SHOWN} more files" if len(told.files) > _SHOWN else ""
+    more = f" and {counted(len(told.files) - _SHOWN, 'more file')}" if len(told.files) > _SHOWN else ""
     return ", ".join(words) + more
 
 
@@ -110,15 +115,24 @@ def _wrap(text: str, page: Page, indent: int) -> list[str]:
     return [first, *(" " * indent + line for line in rest)]
 
 
+def unmet_text(told: Told) -> str:
+    """How many needs would fail, and of which setups; empty for none. They are named among what would change."""
+    difference = told.difference
+    failing = Counter(need.setup for need in difference.needs if need.after is False) if difference is not None else {}
+    if difference is None or not failing:
+        return ""
+    setups = (f"{difference.words.setup(setup)}: {counted(count, 'need')}" for setup, count in failing.items())
+    return visible(f"Needs would fail, which is told and not refused: {'; '.join(setups)}.")
+
+
 def rollback_message(told: Told) -> str:
     """The message of the commit: what went back to what, then what changed."""
     part = only(told.wanted, told.after, told.now)
     title = f"{visible(part)} back to {told.short}" if part else f"Back to {told.short}"
     if width(title) > _TITLE:
         title = f"Parts back to {told.short}"
-    draft = drafted_message(told.difference) if told.difference is not None else ""
-    _, _, body = draft.partition("\n\n")
-    return f"{title}\n\n{body or draft}".strip()
+    body = drafted_body(told.difference) if told.difference is not None else ""
+    return f"{title}\n\n{body}".strip()
 
 
 def rollback_document(told: Told, ids: tuple[str, str], written: str | None, undo: str | None) -> Row:

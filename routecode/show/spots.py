@@ -1,25 +1,13 @@
-"""Which place of the text a mistake is shown at: mostly the value, but a key that is no key is marked itself."""
+"""Mistakes in the order of the text, and of a flood of them the first ones."""
 
 from collections.abc import Iterable, Sequence
-from functools import lru_cache
 
-from routecode.files.positions import Positions
-from routecode.files.toml import parse
 from routecode.ground.finding import Mistake
-from routecode.ground.place import At, Spot
+from routecode.ground.place import Spot
 from routecode.studio.opened import Opened
+from routecode.studio.spot import further, spot_of
 
-_AT_THE_KEY = ("unknown-key", "unknown-table")
-
-
-def spot_of(mistake: Mistake, opened: Opened | None) -> Spot | None:
-    """Line and column of a mistake; None where it has no place, or nothing is open to look it up in."""
-    place = mistake.place
-    if mistake.id in _AT_THE_KEY and isinstance(place, At) and opened is not None and place.file in opened.files.texts:
-        found = _positions(opened.files.texts[place.file]).key(place.path)
-        if found is not None:
-            return Spot(place.file, *found)
-    return further(place, opened)
+__all__ = ["first_of", "further", "in_order", "spot_of"]
 
 
 def in_order(mistakes: Iterable[Mistake], opened: Opened | None) -> list[Mistake]:
@@ -40,15 +28,3 @@ def first_of(mistakes: Sequence[Mistake], most: int) -> Sequence[Mistake]:
 def _roughly(mistake: Mistake) -> tuple[bool, str, int]:
     place = mistake.place
     return (place is None, place.file if place is not None else "", place.line if isinstance(place, Spot) else 0)
-
-
-def further(place: At | Spot | None, opened: Opened | None) -> Spot | None:
-    """Line and column of any place."""
-    if isinstance(place, Spot):
-        return place
-    return opened.spot(place) if opened is not None else None
-
-
-@lru_cache(maxsize=16)
-def _positions(data: bytes) -> Positions:
-    return Positions(parse("", data).text)

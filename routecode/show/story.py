@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 from attrs import frozen
 
 from routecode.history.story import BROKEN, Moment, Story
-from routecode.history.story_fails import FINDING, NEED, PATH, Since
+from routecode.history.story_fails import FINDING, NEED, PATH, Since, Today
 from routecode.history.story_line import Line
 from routecode.history.story_told import Mark
 from routecode.show.escape import visible
@@ -13,10 +13,10 @@ from routecode.show.markdown import code, escaped
 from routecode.show.measure import wrapped
 from routecode.show.paint import Paint, plain
 from routecode.show.spoken import counted
-from routecode.show.story_words import begun, head_text, moment_lines, now_lines
+from routecode.show.story_words import Begun, begun, head_text, moment_lines, now_lines
 
 QUESTION = "Since when does this not work?"
-FINE = "Nothing is amiss: no path through it was lost for good, no need that names it fails, no finding stands."
+FINE = "Nothing is amiss: no path through it was lost for good, no need that names it fails, no finding stands on its wires."
 _SHOWN = 3
 """Lines of text that are shown of one change."""
 _SINCE = 8
@@ -45,6 +45,11 @@ class Frame:
             return ""
         known = self.numbers.get(commit.id)
         return commit.id[:_SHORT] if known is None else str(known)
+
+    def ids(self, *numbers: int | None) -> tuple[str, ...]:
+        """The ids by which `told` tells of some revisions."""
+        commits = (self.line.commits[number] for number in numbers if number is not None)
+        return tuple(commit.id[:_SHORT] for commit in commits if commit is not None)
 
     def told(self, number: int) -> str:
         """A revision as a person is told of it."""
@@ -99,12 +104,25 @@ def _question(story: Story, frame: Frame) -> Iterator[str]:
             yield from _wrapped(text, frame, 2)
         if len(each.what) > _WHAT:
             yield f"  And {counted(len(each.what) - _WHAT, 'thing')} more; all of them are in: --json"
-        for text in (*each.why, began(each.first, frame)):
+        for now in each.today:
+            for text in today(now, frame):
+                yield from _wrapped(text, frame, 4)
+            yield from _marks(now.marks, frame, 6)
+        for text in (*_first(each), *each.why, began(each.first, frame)):
             yield from _wrapped(text, frame, 4)
         yield from _marks(each.marks, frame, 6)
         yield from _wrapped(ended(each.first, frame), frame, 4)
     if len(found) > _SINCE:
         yield f"  And {len(found) - _SINCE:,} more; all of them are in: --json"
+
+
+def today(now: Today, frame: Frame) -> tuple[str, ...]:
+    """What stands against it today, and since when."""
+    return (*now.sentences, f"So it is since {frame.told(now.since)}.")
+
+
+def _first(found: Begun) -> tuple[str, ...]:
+    return ("It began with another cause, which was mended:",) if found.today else ()
 
 
 def began(since: Since, frame: Frame) -> str:
@@ -196,7 +214,7 @@ def _see(story: Story, frame: Frame) -> str:
 
 def story_markdown(story: Story, frame: Frame) -> str:
     """The whole story as Markdown."""
-    lines = [f"# {escaped(head_text(story))}", "", escaped(_about(story, frame))]
+    lines = [f"# {escaped(head_text(story))}", "", escaped(_about(story, frame), frame.ids(story.newest))]
     for ways in story.ways:
         heading = "Now" if story.stands else "When it was last there"
         lines += ["", f"## {heading}{'' if ways.setup is None else f', in {escaped(ways.setup)}'}", ""]
@@ -217,12 +235,17 @@ def _question_markdown(story: Story, frame: Frame) -> Iterator[str]:
         yield escaped(FINE)
     for each in begun(story):
         yield from (f"- **{escaped(text)}**" for text in each.what)
-        yield from (f"  - {escaped(text)}" for text in (*each.why, began(each.first, frame), ended(each.first, frame)))
+        for now in each.today:
+            yield from (f"  - {escaped(text, frame.ids(now.since))}" for text in today(now, frame))
+            yield from _marks_markdown(now.marks)
+        yield from (f"  - {escaped(text)}" for text in (*_first(each), *each.why))
+        ids = frame.ids(each.first.since, each.first.until)
+        yield from (f"  - {escaped(said(each.first, frame), ids)}" for said in (began, ended))
         yield from _marks_markdown(each.marks)
 
 
 def _moment_markdown(moment: Moment, story: Story, frame: Frame) -> Iterator[str]:
-    yield f"### {escaped(frame.told(moment.at))}"
+    yield f"### {escaped(frame.told(moment.at), frame.ids(moment.at))}"
     yield ""
     yield from (f"- {escaped(text)}" for text in moment_lines(moment, story))
     yield from _marks_markdown(moment.marks)

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from routecode.history.story import Moment, Story
 from routecode.history.story_change import Ends, Turned
-from routecode.history.story_fails import Since
+from routecode.history.story_fails import Since, Today
 from routecode.history.story_line import Line
 from routecode.history.story_told import Mark
 from routecode.history.story_ways import Hop, Ways
@@ -20,6 +20,7 @@ from routecode.show.story_shapes import (
     SINCE,
     STEP,
     STORY,
+    TODAY,
     TURNED,
     WAS,
     WAY,
@@ -92,7 +93,12 @@ def _since(since: Since, revisions: list[Row]) -> Row:
         finding,
         _lines(since.marks),
         list(since.sentences),
+        None if since.today is None else _today(since.today, revisions),
     )
+
+
+def _today(today: Today, revisions: list[Row]) -> Row:
+    return TODAY.row(revisions[today.since], _lines(today.marks), list(today.sentences))
 
 
 def _moment(moment: Moment, revisions: list[Row], setup: str | None) -> Row:

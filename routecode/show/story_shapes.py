@@ -65,6 +65,13 @@ FINDING = Record(
         ("text", Word("One sentence.")),
     )
 )
+TODAY = Record(
+    (
+        ("since", REVISION),
+        ("lines", Several(LINE, "The lines of text that did it.")),
+        ("sentences", Several(Word(), "What a person is told. Outside the contract.")),
+    )
+)
 _LOST = Several(ENDS, "Paths lost, by the names they had right after; empty for other kinds.")
 SINCE = Record(
     (
@@ -82,6 +89,7 @@ SINCE = Record(
         ("finding", OrNull(FINDING)),
         ("lines", Several(LINE, "The lines of text that did it.")),
         ("sentences", Several(Word(), "What a person is told. Outside the contract.")),
+        ("today", OrNull(TODAY, "What stands against it today, where what it began with was mended; else null.")),
     )
 )
 TURNED = Record(

@@ -9,7 +9,7 @@ from routecode.change.identity import DECLARED, PROVED
 from routecode.ground.order import natural
 from routecode.history.story import APPEARED, WENT, Moment, Story
 from routecode.history.story_change import Ends, Turned
-from routecode.history.story_fails import GONE, Need, Since
+from routecode.history.story_fails import GONE, Need, Since, Today
 from routecode.history.story_place import BAY, CABLE, JACK
 from routecode.history.story_told import Mark
 from routecode.history.story_ways import MOST_PATHS, Hop, Ways
@@ -130,6 +130,8 @@ def _called(moment: Moment) -> str:
     assert moment.was is not None
     if moment.place.kind == JACK:
         return f"Until here it was {moment.was.name}: the column moved with all that is wired there."
+    if moment.place.kind == CABLE and not moment.was.name:
+        return "Until here it had no number (it joined the same places)."
     how = "it joined the same places" if moment.place.kind == CABLE else _HOW.get(moment.how, "")
     how = how or "probably, since most of it is alike; nothing proves it"
     return f"Until here it was called {moment.was.name} ({how})."
@@ -170,8 +172,21 @@ def turned_lines(turned: Turned, kind: str) -> Iterator[str]:
             yield f"Lost: {pairs_text(lost, titles)}."
         if turned.still and kind != WENT:
             yield f"No longer through here, but still connected: {pairs_text(turned.still, titles)}."
-    if kind != WENT:
-        yield from _new_ways(turned)
+    ways = list(_new_ways(turned)) if kind != WENT else []
+    yield from ways
+    if kind not in (APPEARED, WENT) and not (ways or turned.sentences or turned.lost):
+        yield from _steps(turned, titles)
+
+
+def _steps(turned: Turned, titles: Titles) -> Iterator[str]:
+    """Single steps that differ, where they make or break no path that carries something."""
+    before, after = turned.before.hops, turned.after.hops
+    for ahead, hops in (("No longer joined", before - after), ("Joined now", after - before)):
+        feeds = [hop for hop in hops if hop.feed]
+        listed = sorted(feeds or hops, key=lambda hop: (natural(hop.source), natural(hop.target)))
+        if listed:
+            more = f"; and {counted(len(listed) - 1, 'more step')}" if len(listed) > 1 else ""
+            yield f"{ahead}: {way_text(listed[:1], titles)}{more}."
 
 
 def _new_ways(turned: Turned) -> Iterator[str]:
@@ -213,6 +228,7 @@ class Begun:
     what: tuple[str, ...]
     why: tuple[str, ...]
     marks: tuple[Mark, ...]
+    today: tuple[Today, ...] = ()
 
 
 def begun(story: Story) -> list[Begun]:
@@ -225,8 +241,24 @@ def begun(story: Story) -> list[Begun]:
         what = tuple(dict.fromkeys(_what(since, story) for since in group))
         why = tuple(dict.fromkeys(text for since in group for text in since.sentences[:MOST_SENTENCES]))
         marks = tuple(dict.fromkeys(mark for since in group for mark in since.marks))
-        found.append(Begun(group[0], what, why[:MOST_SENTENCES], marks))
+        later = [each for since in group for each in (since.today,) if each is not None]
+        found.append(Begun(group[0], what, why[:MOST_SENTENCES], marks, _by_revision(later)))
     return found
+
+
+def _by_revision(found: list[Today]) -> tuple[Today, ...]:
+    """What stands today, each revision once."""
+    groups: dict[int, list[Today]] = {}
+    for each in found:
+        groups.setdefault(each.since, []).append(each)
+    return tuple(
+        Today(
+            number,
+            tuple(dict.fromkeys(text for each in group for text in each.sentences))[:MOST_SENTENCES],
+            tuple(dict.fromkeys(mark for each in group for mark in each.marks)),
+        )
+        for number, group in groups.items()
+    )
 
 
 def _what(since: Since, story: Story) -> str:

@@ -210,6 +210,11 @@ def test_mistakes_say_what_to_do(mill: str, arguments: list[str], text: str, do:
         assert ran.out == ""
 
 
+@pytest.mark.parametrize(("limit", "verb"), [("1", "is"), ("2", "are")])
+def test_how_many_are_shown(mill: str, limit: str, verb: str) -> None:
+    assert re.search(rf"^{limit} of [0-9]+ {verb} shown\.$", ask("history", "--in", mill, "--limit", limit).out, re.M)
+
+
 # -- no history ------------------------------------------------------------------------------------------------------------------
 
 

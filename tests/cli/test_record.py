@@ -36,6 +36,15 @@ def test_the_wiring_is_recorded_and_hash_title_and_date_are_printed(mill: Path) 
     assert git(mill, "status", "--porcelain") == "?? song.txt"
 
 
+@pytest.mark.parametrize("option", ["--message", "--mesage"])
+def test_the_message_is_no_option_and_that_is_said(mill: Path, option: str) -> None:
+    edited(mill)
+    ran = ask("record", "--in", "mill", option, "Loudspeakers")
+    assert ran.status == 2
+    assert f"Leave {option} out: MESSAGE is given by itself." in flat(ran)
+    assert "Did you mean" not in ran.err
+
+
 def test_what_changed_is_drafted_below_the_message(mill: Path) -> None:
     edited(mill)
     ask("record", "--in", "mill", "Other way round")
@@ -149,3 +158,75 @@ def test_no_editor_and_no_pager_is_started(mill: Path, monkeypatch: pytest.Monke
         monkeypatch.setenv(name, "false")
     edited(mill)
     assert ask("record", "--in", "mill").status == 0
+
+
+# -- what is new and wrong, and titles that keep their meaning -----------------------------------------------------------
+
+TWICE = '[[cable]]\nfrom = "rec/mix 1"\nto = "main/bottom 20"\n'
+LINES = 'from = "live/line 1..8"\nto = "pre/mic 1..8"'
+
+
+def message(mill: Path) -> tuple[str, str]:
+    title, _, body = git(mill, "log", "-1", "--format=%B").partition("\n\n")
+    return title, " ".join(body.split())
+
+
+def test_new_errors_are_told_and_stand_in_the_message(mill: Path) -> None:
+    (mill / "x.toml").write_text(TWICE, encoding="utf-8")
+    assert "New findings: - error: Recorder mix 1 has 2 cables" in " ".join(
+        ask("diff", "--draft", "--in", "mill").out.split()
+    )
+    ran = ask("record", "--in", "mill", "A cable more")
+    assert ran.status == 0
+    assert "- error: Recorder mix 1 has 2 cables: Main bay bottom 20 and Near" in ran.out
+    assert "routecode check" in ran.out
+    assert max(map(len, ran.out.split("\n"))) <= 80
+    assert "New findings: - error: Recorder mix 1 has 2 cables" in message(mill)[1]
+    edited(mill)
+    assert "error" not in ask("record", "--in", "mill", "Another thing").out
+    assert "findings" not in message(mill)[1]
+
+
+def test_the_first_record_tells_errors_too(machine: Path) -> None:
+    mill = small(machine / "one")
+    git(machine, "init", "--quiet", "--initial-branch=main")
+    (mill / "x.toml").write_text(TWICE, encoding="utf-8")
+    assert "- error: Recorder mix 1 has 2 cables" in ask("record", "--in", "one", "As it is").out
+
+
+def test_a_need_that_fails_is_no_new_requirement(mill: Path) -> None:
+    change(mill / "cables.toml", LINES, LINES.replace("mic 1..8", "mic 8..1"))
+    assert "- error: Live room box line 1 does not reach" in ask("record", "--in", "mill").out
+    title, body = message(mill)
+    assert title == "1 need not met: Voice through the compressor"
+    assert body.count("must reach") == 1
+    assert "It no longer does." in body
+    assert "New findings" not in body
+
+
+def test_with_a_message_the_title_of_the_draft_is_left_out(mill: Path) -> None:
+    change(mill / "cables.toml", LINES, LINES.replace("mic 1..8", "mic 8..1"))
+    assert ask("record", "--in", "mill", "Crossed").status == 0
+    title, body = message(mill)
+    assert title == "Crossed"
+    assert body.startswith(
+        "Voice through the compressor: Live room box line 1 must reach Recorder line 1 through Preamp"
+    )
+    assert "..." not in body
+
+
+@pytest.mark.parametrize(
+    ("words", "want"),
+    [
+        ("Tape", "Tape mix 2 no longer reaches Near loudspeakers in 2"),
+        ("Very " * 6 + "old", "Very Very Very Very Very Very old mix 2 no longer reaches Near ..."),
+        ("Very " * 30 + "old", "1 loss"),
+    ],
+)
+def test_a_title_says_in_which_direction_or_how_much(mill: Path, words: str, want: str) -> None:
+    change(mill / "equipment.toml", 'title = "Recorder"', f'title = "{words}"')
+    ask("record", "--in", "mill", "Title")
+    change(mill / "cables.toml", 'from = "rec/mix 1..2"\nto = "near/in 1..2"', 'from = "rec/mix 1"\nto = "near/in 1"')
+    change(mill / "cables.toml", '"M1..2"', '"M1"')
+    assert ask("record", "--in", "mill").status == 0
+    assert message(mill)[0] == want

@@ -218,9 +218,22 @@ def test_both_names_of_a_thing_bring_the_old_one_back(mill: Path) -> None:
         cables=CABLES.replace("tape/", "recorder/"),
     )
     record(mill, "another name")
+    told = back(mill, "last~1", "--unit", "tape", "--unit", "recorder").out
+    (only,) = (line for line in told.splitlines() if line.startswith("Only: "))
+    assert only.endswith("(recorder)")
+    assert "(tape), " in only, "both have one title, so their ids tell them apart"
     assert back(mill, "last~1", "--unit", "tape", "--unit", "recorder", "--write").status == 0
     assert (mill / "units.toml").read_text(encoding="utf-8") == UNITS
     assert (mill / "cables.toml").read_text(encoding="utf-8") == CABLES
+
+
+@pytest.mark.parametrize(("extra", "said"), [(7, "and 1 more file"), (8, "and 2 more files")])
+def test_files_that_are_not_named_are_counted(mill: Path, extra: int, said: str) -> None:
+    write(mill, **{f"room{number}": f'[room.r{number}]\ntitle = "Room {number}"\n' for number in range(extra)})
+    record(mill, "more rooms")
+    (line,) = (line for line in flat(back(mill, "last~1").out).split(" Text: ")[1:])
+    assert line.split(" The ")[0].split(" Only ")[0].startswith("room0.toml (goes), ")
+    assert f"{said} " in line
 
 
 def test_what_stays_although_it_was_otherwise_is_told(mill: Path) -> None:

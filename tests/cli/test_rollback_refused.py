@@ -143,15 +143,20 @@ def test_unrecorded_work_is_never_touched(mill: Path, work: str) -> None:
             change(mill / "cables.toml", "# My cables", "# Cables")
     ran = back(mill, "last~1", "--write")
     assert "There is work that is not recorded yet" in refused(mill, "last~1")
-    command = ran.err.strip().splitlines()[-1].strip()
+    to = git(mill, "rev-parse", "HEAD~1")
+    command, then, again = (line.strip() for line in ran.err.strip().splitlines()[-3:])
     assert command.startswith("routecode record")
+    assert then == "Then again:"
+    assert again == f"routecode rollback {to[:10]} --in {mill} --write"
     assert "not recorded" in flat(back(mill, "last~1").err)
     if work == "staged and taken back":
         git(mill, "restore", "--staged", ".")
     else:
         forget()
         assert ask(*shlex.split(command)[1:]).status == 0
-    assert back(mill, "last~1", "--write").status == 0
+    forget()
+    assert ask(*shlex.split(again)[1:]).status == 0
+    assert git(mill, "rev-parse", "HEAD^{tree}") == git(mill, "rev-parse", f"{to}^{{tree}}")
 
 
 def test_a_detached_head_is_told(mill: Path) -> None:

@@ -1,6 +1,7 @@
 """`history --of PLACE` as a user asks it: text of 80 columns, Markdown, one valid document, mistakes answered, merges, odd names."""
 
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -68,6 +69,9 @@ def test_every_form_is_fit_for_where_it_goes(machine: Path, place: str) -> None:
     markdown = ask("history", "--of", place, "--markdown").out
     assert markdown.startswith("# ")
     assert "\x1b" not in markdown
+    assert all(
+        re.match(r"### (`[0-9a-f]{10}`|The files)", line) for line in markdown.splitlines() if line[:4] == "### "
+    )
     page = MarkdownIt("commonmark").render(markdown)
     assert "<b>" not in page
     assert ("&lt;b&gt;" in page) == (place in ("rec/line 1", "main", "pre", "L3"))

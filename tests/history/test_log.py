@@ -148,6 +148,20 @@ def test_an_entry_counts_every_path_once_over_all_states(shelf: Path) -> None:
     assert (last.lost, last.gained) == (1, 0)
 
 
+def test_a_split_that_is_gone_is_a_lost_path_in_the_line_too(shelf: Path) -> None:
+    """As the count and the diff have it: the cord taps a half normal, which a full one breaks."""
+    folder = weir(shelf / "weir")
+    setup = '\n[setup.listen]\n[[setup.listen.cord]]\nfrom = "south/top 3"\nto = "south/bottom 16"\n'
+    tapped = PLAIN + setup
+    full = 'title = "South bay"\ncolumns = 16\nnormal = "{}"'
+    commit(folder, "Listen", studio=tapped)
+    commit(folder, "Full normals", studio=tapped.replace(full.format("half"), full.format("full")))
+    commit(folder, "Half normals", studio=tapped)
+    back, there, _, _ = (item.entry for item in history(folder))
+    assert (there.lost, there.gained, there.meaning) == (1, 0, "1 path lost.")
+    assert (back.lost, back.gained, back.meaning) == (0, 1, "1 path split.")
+
+
 # -- which revisions are compared -------------------------------------------------------------------------------------------
 
 
@@ -386,3 +400,13 @@ def test_a_deep_tree_does_no_harm(shelf: Path) -> None:
         assert isinstance(walker, Walker)
         assert walker.key(made)
         assert walker.files(made).texts.keys() == {"studio.toml"}
+
+
+def test_a_key_that_is_none_stands_where_check_marks_it(tmp_path: Path) -> None:
+    """At the key, not at its value: one place has one line and column wherever it is told."""
+    folder = weir(tmp_path / "weir")
+    commit(folder, "A slip", studio=PLAIN.replace('normal = "half"', 'norml = "half"', 1))
+    error = history(folder)[0].entry.error
+    assert error is not None
+    before = PLAIN[: PLAIN.index('normal = "half"')]
+    assert error[1:] == ("studio.toml", before.count("\n") + 1, 1)

@@ -122,11 +122,16 @@ def test_a_part_that_needs_another_says_which_as_the_page_tells(studio: Path) ->
 def test_a_refusal_ends_with_the_command_to_type(studio: Path) -> None:
     path = studio / "studio.toml"
     path.write_bytes(path.read_bytes() + b"# mine\n")
+    meant = run("rollback", "5", folder=studio)
+    assert meant.status == 2
     ran = run("rollback", "5", "--write", folder=studio)
     assert ran.status == 2
-    assert ran.err.splitlines()[-1].strip() == "routecode record 'what I did'"
+    lines = [line.strip() for line in ran.err.splitlines()]
+    assert lines[-3] == "routecode record 'what I did'"
+    assert re.fullmatch("routecode rollback [0-9a-f]{10} --write", lines[-1])
+    assert meant.err.splitlines()[-1].strip() == lines[-1].removesuffix(" --write")
     assert path.read_bytes().endswith(b"# mine\n")
-    assert "the last line is the command that records it" in SAID
+    assert "the last lines are the command that records it, and yours again with the id of the commit" in SAID
 
 
 def test_a_file_whose_folder_was_left_out_is_found(studio: Path) -> None:
