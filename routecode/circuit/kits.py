@@ -19,6 +19,7 @@ from routecode.circuit.problems import Problems, upper
 from routecode.language.ranges import spread
 from routecode.language.signals import KINDS, channels_of, family_of, kind_of
 from routecode.language.written import Inside, Model, Multipin, Port, Studio, Switch, Unit
+from routecode.physics.pins import layout_pins
 
 _OWN_KEYS = tuple(attribute.name for attribute in fields(Port) if attribute.name not in ("place", "elsewhere", "name"))
 
@@ -81,8 +82,17 @@ class KitMaker:
                 else:
                     taken[number] = multipin
                     sockets.append(number)
+            self._within(multipin, len(sockets))
             kit.multipins = (*kit.multipins, Plugged(tuple(sockets), multipin))
         return kit
+
+    def _within(self, multipin: Multipin, carried: int) -> None:
+        """Told where a connector carries more circuits than its published layout has."""
+        pins = layout_pins(multipin.layout or "")
+        if pins is not None and carried > len(pins):
+            text = f"`carries` names {carried} ports, and the layout {multipin.layout} has {len(pins)} circuits."
+            do = "Make two connectors of it, or correct `layout`."
+            self.problems.add("circuits-unequal", text, multipin.where("carries"), do=do)
 
     def _spread_ports(self, ports: Iterable[Port], owner: str) -> dict[str, Port]:
         spread_ports: dict[str, Port] = {}

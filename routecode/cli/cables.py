@@ -17,7 +17,9 @@ from routecode.ground.finding import Mistake
 @click.argument("revision", metavar="[REVISION]", required=False)
 @options.in_folder
 @click.option(
-    "--looms", is_flag=True, help="Print the loom sheets: every cable of each loom with its pins and colours."
+    "--looms",
+    is_flag=True,
+    help="Print the loom sheets: every cable of each loom, and every multipair that is in none, with its pins and colours.",
 )
 @sheet_options
 @options.as_json

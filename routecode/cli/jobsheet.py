@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import click
 
 from routecode.cli import asked, options
+from routecode.cli.between import is_range, sides
 from routecode.cli.failure import Refused
 from routecode.cli.quoted import quoted
 from routecode.cli.results import NAME as RESULTS
@@ -67,7 +68,7 @@ def command(
     markdown: bool,
     as_json: bool,
 ) -> None:
-    """Say what hands do to turn A into B: A..B two revisions, A one revision and the files as they are now.
+    """Say what hands do to turn A into B: A..B two revisions, A (or A..worktree) one revision and the files as they are now.
 
     Without either: the last commit and the files as they are now. `built` is what stands in the racks. Three parts: at the bench
     beforehand, at the racks with the studio down, tests. After every step the studio is one that harms nothing. The way back is B..A.
@@ -81,7 +82,7 @@ def command(
         raise click.UsageError("--force goes with --html FILE or --pdf FILE.")
     files = Papers(html, pdf, paper, force)
     _may_write(files)
-    before, after = asked.both(folder, between)
+    before, after = asked.both(folder, None) if between is None else sides(folder, between)
     made = job(Difference(before, after, guessing=guessing))
     if as_json:
         from routecode.show.document import written
@@ -109,23 +110,32 @@ def _sheet(folder: Path, between: str | None, made: "Job", sides: tuple[Opened, 
     from routecode.show.jobsheet import Named, sheet
 
     before, after = (called_side(folder, side) for side in sides)
-    named = Named(before, after, _back(folder, between), _asked(folder, between))
+    named = Named(before, after, _back(folder, between), _asked(folder, between), _labels(folder, between))
     return sheet(made, named, tests_only=tests_only)
 
 
 def _back(folder: Path, between: str | None) -> str:
     """The command for the way back; empty where the files as they are now are one side, which stand on the right only."""
     before, dots, after = (between or "last").partition("..")
-    where = "" if folder == Path() else f" --in {quoted(folder)}"
-    back = quoted(f"{after or 'last'}..{before or 'last'}")
-    return f"routecode jobsheet {back}{where}" if dots else ""
+    if not dots or after == asked.WORKTREE:
+        return ""
+    return _command(folder, "jobsheet", f"{after or 'last'}..{before or 'last'}")
 
 
 def _asked(folder: Path, between: str | None) -> str:
     """The command that writes the file of results for the same question."""
+    return _command(folder, "jobsheet", *((between,) if between else ()), "--write-results")
+
+
+def _labels(folder: Path, between: str | None) -> str:
+    """The command that prints the labels that differ between the same two sides."""
+    what = between or "last"
+    return _command(folder, "labels", what if is_range(what) else f"{what}..{asked.WORKTREE}")
+
+
+def _command(folder: Path, *words: str) -> str:
     where = () if folder == Path() else ("--in", str(folder))
-    words = (*((between,) if between else ()), "--write-results", *where)
-    return f"routecode jobsheet {' '.join(map(quoted, words))}"
+    return f"routecode {' '.join(map(quoted, (*words, *where)))}"
 
 
 def _day(folder: Path, after: Opened) -> str:
@@ -136,12 +146,16 @@ def _day(folder: Path, after: Opened) -> str:
 
 
 def _may_write(files: Papers) -> None:
-    """Refuse names that hold what is not ours, before anything is computed."""
+    """Refuse names that say another format or hold what is not ours, before anything is computed."""
     from routecode.cli.paper_file import may_put
+    from routecode.cli.sheet_files import ends_as
     from routecode.show.jobsheet_page import is_ours
 
     if files.html is not None and files.pdf is not None and files.html.absolute() == files.pdf.absolute():
         raise click.UsageError("Both files have the same name.")
+    for form, path in (("html", files.html), ("pdf", files.pdf)):
+        if path is not None:
+            ends_as(form, path)
     if files.html is not None:
         may_put(files.html, files.force, is_ours)
     if files.pdf is not None:

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from routecode.cli.failure import Refused
 from routecode.cli.say import say
+from routecode.files.ordinary import read_ordinary
 from routecode.ground.finding import Mistake
 from routecode.show.escape import visible
 
@@ -22,20 +23,23 @@ def may_put(path: Path, force: bool, ours: Callable[[bytes], bool]) -> None:
     """Refuse a name that holds what we did not make (`ours` is asked with its first bytes), unless forced; wiring is never replaced."""
     if path == STDOUT:
         return
-    try:
-        with path.open("rb") as file:
-            made = ours(file.read(_HEAD))
-    except FileNotFoundError:
+    head = read_ordinary(path, _HEAD)
+    if head is None:
         return
-    except OSError as error:
-        text = f'The file "{path}" cannot be read: {error.strerror or error}.'
-        raise Refused(Mistake("file-unreadable", text, do="Choose another name for the file.")) from error
-    if not made and path.suffix.lower() == _WIRING:
+    if isinstance(head, Mistake):
+        raise Refused(head)
+    made = ours(head)
+    if not made and is_wiring_name(path):
         text = f'The file "{path}" holds wiring, or other TOML; it is not replaced.'
         raise Refused(Mistake("file-exists", text, do="Choose another name."))
     if not made and not force:
         text = f'There is a file "{path}" that this program did not write.'
         raise Refused(Mistake("file-exists", text, do="Choose another name, or say --force."))
+
+
+def is_wiring_name(path: Path) -> bool:
+    """Whether the file, or the one that a link leads to, is named as wiring is."""
+    return _WIRING in (path.suffix.lower(), path.resolve().suffix.lower())
 
 
 def put_all(files: Mapping[Path, bytes], force: bool, ours: Callable[[bytes], bool]) -> None:

@@ -4,6 +4,7 @@ from pathlib import Path
 
 from routecode.cli import asked
 from routecode.cli.failure import Refused
+from routecode.files.ordinary import read_ordinary
 from routecode.ground.finding import Finding, Mistake
 from routecode.studio.opened import Opened
 
@@ -13,15 +14,10 @@ _MOST = 20_000_001
 
 def read_results(root: Path) -> bytes | None:
     """The file as it is; None where there is none."""
-    path = root / NAME
-    try:
-        with path.open("rb") as file:
-            return file.read(_MOST)
-    except FileNotFoundError:
-        return None
-    except OSError as error:
-        text = f'The file "{path}" cannot be read: {error.strerror or error}.'
-        raise Refused(Mistake("file-unreadable", text, do="Make it readable, or move it away.")) from error
+    data = read_ordinary(root / NAME, _MOST, "Make it readable, or move it away.")
+    if isinstance(data, Mistake):
+        raise Refused(data)
+    return data
 
 
 def results_held(folder: Path, opened: Opened) -> tuple[Finding, ...]:

@@ -24,7 +24,6 @@ _FORMS = {
 }
 _CALLED = {"csv": "CSV", "xlsx": "a workbook (XLSX)", "html": "a page (HTML)", "pdf": "a PDF"}
 _OWN_ENDINGS = {"csv": (".csv",), "xlsx": (".xlsx",), "html": (".html", ".htm"), "pdf": (".pdf",)}
-_ENDINGS = (".svg", ".toml", ".json", *(ending for endings in _OWN_ENDINGS.values() for ending in endings))
 _MOST_TOLD = 8
 """Of texts with signs that the fonts lack; the rest is a count."""
 
@@ -62,7 +61,7 @@ def wanted(paper: str, force: bool, as_json: bool, outputs: Iterable[Path], **fi
     if len({path.absolute() for path in named.values()}) < len(named):
         raise click.UsageError("Two of the files have the same name.")
     for form, path in named.items():
-        _checked(form, path)
+        ends_as(form, path)
     return Wanted(named, paper, force)
 
 
@@ -76,10 +75,10 @@ def _form(path: Path) -> str:
     return form
 
 
-def _checked(form: str, path: Path) -> None:
-    """Refuse a name that says another form than the option does."""
+def ends_as(form: str, path: Path) -> None:
+    """Refuse a name that ends otherwise than files of a form do; one without an ending says nothing."""
     ending = path.suffix.lower()
-    if ending in _ENDINGS and ending not in _OWN_ENDINGS[form]:
+    if ending and ending not in _OWN_ENDINGS[form]:
         text = f'--{form} writes {_CALLED[form]}; the name "{path.name}" says otherwise.'
         do = f"Write --{form} {quoted(str(path.with_suffix(f'.{form}')))}"
         raise Refused(Mistake("unknown-format", text, do=do))

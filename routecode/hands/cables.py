@@ -11,7 +11,7 @@ from typing import NamedTuple
 from routecode.circuit.dead import dead_cables
 from routecode.circuit.jackets import jackets
 from routecode.circuit.plant import IN, OUT, Plant, Wire
-from routecode.figures.soldering import soldering
+from routecode.figures.soldering import half_soldering, soldering
 from routecode.ground.order import natural
 from routecode.hands.cables_ends import End, end_of
 from routecode.language.written import Cable
@@ -22,7 +22,9 @@ STATUSES = (IS_IN, MAKE, DEAD)
 
 
 class Pin(NamedTuple):
-    """One wire of a circuit: what it carries, its pin at each end (None: nothing is soldered there), its colour (a code, or empty).
+    """One wire of a circuit: what it carries, its pin at each end, its colour (a code, or empty).
+
+    A pin is None where nothing is soldered, and UNPUBLISHED where the pins of that end are not published.
 
     `linked`: the end, `from` or `to`, at which its pin is joined to that of the shield inside the connector; else empty.
     """
@@ -35,7 +37,7 @@ class Pin(NamedTuple):
 
 
 class Circuit(NamedTuple):
-    """One pair of a cable, from where the signal comes, and its wires; no pins where no table is published for its ends."""
+    """One pair of a cable, from where the signal comes, and its wires; none of them where neither pins nor colours are known."""
 
     wire: Wire
     from_: End
@@ -91,6 +93,11 @@ def looms(cables: Iterable[LaidCable]) -> dict[str, list[LaidCable]]:
     return {name: found[name] for name in sorted(found, key=natural)}
 
 
+def loose(cables: Iterable[LaidCable]) -> list[LaidCable]:
+    """The cables of several circuits that are in no loom: their pins are told beside those of the looms."""
+    return [cable for cable in cables if cable.loom is None and len(cable.circuits) > 1]
+
+
 def _order(cable: LaidCable) -> tuple[object, ...]:
     number = (1, natural("")) if cable.number is None else (0, natural(cable.number))
     return (*number, *map(natural, cable.ends))
@@ -138,9 +145,9 @@ def _owner(plant: Plant, node: int) -> str:
 
 def _circuit(plant: Plant, words: Words, wire: Wire, index: int, turned: bool) -> Circuit:
     """A wire as a circuit, told from its first end or from its second."""
-    made = soldering(plant, wire)
+    colours = colours_of(plant, wire, index)
+    made = soldering(plant, wire) or half_soldering(plant, wire, colours)
     a, b = (end_of(plant, words, wire, node, made) for node in (wire.a, wire.b))
-    colours = _colours(plant, wire, index)
     pins = [
         Pin(joint.carries, joint.from_pin, joint.to_pin, colours.get(joint.carries, ""), joint.linked)
         for joint in (made.joints if made else ())
@@ -156,8 +163,8 @@ def _direction(plant: Plant, node: int) -> int:
     return plant.direction[node] if node < plant.ports else -1
 
 
-def _colours(plant: Plant, wire: Wire, index: int) -> dict[str, str]:
-    """What a wire carries -> its colour, where the type says it: of its circuit, else of every circuit."""
+def colours_of(plant: Plant, wire: Wire, index: int) -> dict[str, str]:
+    """What a wire carries -> its colour, where the type says it: of its pair (from 0), else of every pair."""
     kind = plant.studio.cable_type.get(wire.type or "")
     if kind is None:
         return {}

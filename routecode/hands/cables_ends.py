@@ -3,7 +3,7 @@
 from typing import NamedTuple
 
 from routecode.circuit.plant import EITHER, Plant, Wire
-from routecode.figures.soldering import Soldering, multipin_of
+from routecode.figures.soldering import UNPUBLISHED, Soldering, multipin_of
 from routecode.physics.pins import COLD, HOT, SHIELD
 from routecode.rules.words import Words
 
@@ -11,6 +11,8 @@ MALE, FEMALE, UNSAID = "male", "female", ""
 PLUG, MULTIPIN, REAR, SOLDER, BARE, UNKNOWN = "plug", "multipin", "rear", "solder", "bare", "unknown"
 HOWS = (PLUG, MULTIPIN, REAR, SOLDER, BARE, UNKNOWN)
 """A plug of its own, a connector shared by several circuits, the connector behind a jack, soldered, bare wires, not said."""
+IN_PLUG = "in a plug"
+"""Of a job alone: soldered in a plug of several circuits that is there already, and stays."""
 
 _BARE = ("terminals", "screw-terminal", "binding-post")
 """Words for contacts that take the bare wire."""
@@ -52,10 +54,14 @@ class End(NamedTuple):
     """Its circuit in that connector, from 1; 0 where it is none."""
     cold: str
     shield: str
+    whose: str = ""
+    """Of a job: the cable whose plug it is soldered into."""
 
     @property
     def fitted(self) -> str:
         """What is on the cable here, in words."""
+        if self.how == IN_PLUG:
+            return f"soldered in the plug of {self.whose} ({self.plug} {self.shared}, circuit {self.circuit})"
         if self.how == MULTIPIN:
             return f"{self.plug} ({self.shared}, circuit {self.circuit})"
         if self.how == PLUG:
@@ -135,7 +141,7 @@ def has_rear_connectors(plant: Plant, bay: str) -> bool:
 def _made(wire: Wire, node: int, made: Soldering | None) -> tuple[str, str]:
     """How cold and shield are made at an end, in words; empty where nothing is said and no table is published."""
     here = "a" if node == wire.a else "b"
-    if made is None:
+    if made is None or any(joint[0 if here == "a" else 2] == UNPUBLISHED for joint in made.joints):
         details = wire.details
         cold = "open" if details.cold == "open" else "to the shield" if details.cold == here else ""
         shield = "" if details.shield is None else "on" if details.shield in ("both", here) else "open"

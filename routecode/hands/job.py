@@ -12,16 +12,19 @@ from routecode.change.difference import Compared
 from routecode.hands.cables import Pin
 from routecode.hands.job_around import behind_racks
 from routecode.hands.job_cables import Work
+from routecode.hands.job_ending import MOST_TESTS, Tried, between
 from routecode.hands.job_labels import LOOM, Renewed, renewed
 from routecode.hands.job_operations import CUT, LABEL, LAY, LIFT, MAKE, SET, TURN, WRITTEN, Op, Todo, todo
-from routecode.hands.job_order import STOP, WORK, Ordered, Step, ordered
+from routecode.hands.job_order import ordered
 from routecode.hands.job_rows import Row, handled_ends, rows_of
 from routecode.hands.job_said import labelled, said
 from routecode.hands.job_setups import Patch, patches
 from routecode.hands.job_state import Frame, frame_of
+from routecode.hands.job_steps import STOP, WORK, Ordered, Step
 from routecode.hands.job_stops import Works, working
 from routecode.hands.job_times import MADE_BEFORE, Cost, bench_cost, naive, op_cost, saved
 from routecode.hands.job_walk import Places, least, op_visits, switched, tests_minutes, walks
+from routecode.hands.job_words import from_behind
 from routecode.hands.tests import Test, disturbed, tests_of
 from routecode.language.written import Times
 
@@ -42,7 +45,7 @@ class Told(NamedTuple):
     works: tuple[Works, ...] = ()
     steps: tuple[Step, ...] = ()
     lines: tuple[str, ...] = ()
-    """Of labels: what is to be lettered, a line each."""
+    """Of labels: what is to be lettered, a line each. Of several columns of a bay: each."""
 
 
 @define(slots=False, eq=False)
@@ -64,7 +67,7 @@ class Job:
     @cached_property
     def ordered(self) -> Ordered:
         """The steps in order, each with its edit of the wiring."""
-        return ordered(self.frame, self.todo, (self.compared.before, self.compared.after))
+        return ordered(self.frame, self.todo, (self.compared.before, self.compared.after), self.tests)
 
     @property
     def times(self) -> Times:
@@ -118,7 +121,28 @@ class Job:
 
     @cached_property
     def racks(self) -> tuple[Told, ...]:
-        """What is done with the studio down; like operations that follow each other are one step with several rows."""
+        """What is done with the studio down, and how it comes back (part `TESTS`: between the tests)."""
+        return (*self._work, *(each for each in self.ending if isinstance(each, Told)))
+
+    @cached_property
+    def ending(self) -> tuple[Told | Tried, ...]:
+        """The tests, and the steps by which the studio comes back between them; without tests there are none, and those are with the work."""
+        coming = self._told[len(self._work) :]
+        groups = between([told.steps[0] for told in coming], self.tests[:MOST_TESTS])
+        listed: list[Told | Tried] = []
+        for index in range(len(coming) + 1):
+            listed += [Tried(0, tests) for after, tests in groups if after == index]
+            listed += [told._replace(part=TESTS) for told in coming[index : index + 1]]
+        first = len(self.bench) + len(self._work) + 1
+        return tuple(each._replace(number=number) for number, each in enumerate(listed, first))
+
+    @cached_property
+    def _work(self) -> tuple[Told, ...]:
+        return tuple(told for told in self._told if not (self.tests and told.steps[0].ending))
+
+    @cached_property
+    def _told(self) -> tuple[Told, ...]:
+        """All steps; like operations that follow each other are one step with several rows."""
         told: list[Told] = []
         first = len(self.bench) + 1
         for steps, ready in self._grouped:
@@ -144,6 +168,7 @@ class Job:
                     self._minutes(steps),
                     ready,
                     tuple(steps),
+                    _columns(self.frame, steps),
                 )
             )
         return tuple(told)
@@ -173,6 +198,8 @@ class Job:
         """Of a step: the hands, the switches."""
         total = 0.0
         for step in steps:
+            if step.kind == STOP:
+                continue
             if step.op is not None:
                 total += self._cost(step.op).minutes
             elif step.kind.startswith("phantom"):
@@ -191,7 +218,7 @@ class Job:
     def _visits(self, step: Step) -> Places:
         """Where the hands are in a step."""
         if step.op is None:
-            return switched(self.frame, step.units)
+            return frozenset() if step.kind == STOP else switched(self.frame, step.units)
         if self._carried(step.op):
             return frozenset()
         return op_visits(self.frame, step.op, {end.name for end in handled_ends(step.op, self._busy)})
@@ -280,6 +307,20 @@ def _like(step: Step) -> object:
     return None
 
 
+def _columns(frame: Frame, steps: list[Step]) -> tuple[str, ...]:
+    """The columns of a step on the normals of several, with how they are counted from behind."""
+    keys = [step.op.edits[0][0] for step in steps if step.op is not None and step.op.kind in (CUT, MAKE)]
+    if len(keys) < _SEVERAL or keys[0][0] != "column":
+        return ()
+    bay, found = keys[0][1][0], sorted(number for _, (_, number) in keys)
+    thing = frame.after.bays.get(bay) or frame.before.bays.get(bay)
+    wide = thing.columns if thing is not None else 0
+    return tuple(f"column {number} ({from_behind(wide, number)})" for number in found)
+
+
+_SEVERAL = 2
+
+
 def pins_of(rows: tuple[Row, ...]) -> list[tuple[tuple[Pin, ...], list[Row]]]:
     """The pin tables of some rows, each once, with the rows it is of."""
     found: dict[tuple[Pin, ...], list[Row]] = {}
@@ -294,4 +335,4 @@ def job(compared: Compared) -> Job:
     return Job(compared)
 
 
-__all__ = ["BENCH", "RACKS", "TESTS", "Job", "Op", "Told", "job", "pins_of"]
+__all__ = ["BENCH", "RACKS", "TESTS", "Job", "Op", "Told", "Tried", "job", "pins_of"]

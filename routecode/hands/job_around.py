@@ -5,17 +5,22 @@ from collections.abc import Iterator
 from routecode.circuit.circuit import Circuit
 from routecode.circuit.plant import Plant
 from routecode.ground.order import natural
-from routecode.hands.cables_ends import MULTIPIN
+from routecode.hands.cables_ends import IN_PLUG, MULTIPIN
 from routecode.hands.job_operations import (
     ALTER,
+    BACK,
+    BORROWED,
+    CUT,
     EXCHANGE,
     LABEL,
     LAY,
     LIFT,
+    MAKE,
     MOVE,
     OUT,
     PUT,
     SET,
+    THINGS,
     TURN,
     WRITTEN,
     Op,
@@ -24,6 +29,23 @@ from routecode.hands.job_operations import (
 from routecode.hands.job_rows import handled_ends
 from routecode.hands.job_state import Frame
 
+RANK = {
+    WRITTEN: 0,
+    LIFT: 1,
+    CUT: 2,
+    OUT: 3,
+    ALTER: 4,
+    MOVE: 4,
+    EXCHANGE: 4,
+    PUT: 4,
+    LABEL: 5,
+    LAY: 6,
+    MAKE: 7,
+    SET: 8,
+    TURN: 8,
+}
+STAGE = {**dict.fromkeys((LIFT, CUT, *THINGS), 1), **dict.fromkeys((LAY, MAKE), 6)}
+"""What may be done in any order, as far as safety and the needs of each let it."""
 LISTENING = ("speaker-level", "headphone")
 
 
@@ -50,7 +72,7 @@ def multipins(op: Op, busy: frozenset[str] = frozenset()) -> set[str]:
     side = op.work.old if op.kind == LIFT else op.work.new
     if side is None:
         return set()
-    hands = {end.name for end in handled_ends(op, busy) if end.how == MULTIPIN}
+    hands = {end.name for end in handled_ends(op, busy) if end.how in (MULTIPIN, IN_PLUG)}
     return {
         name.partition("/")[0]
         for index, names in enumerate(side.pairs)
@@ -67,8 +89,8 @@ def around(circuit: Circuit, name: str) -> set[str]:
 
 
 def handled(ops: tuple[Op, ...], block: list[int]) -> set[str]:
-    """Units that are taken out, exchanged, moved or altered: without power."""
-    return {ops[index].owner for index in block if ops[index].kind in (OUT, EXCHANGE, MOVE, ALTER)}
+    """Units that are taken out, sent away, exchanged, moved or altered: without power."""
+    return {ops[index].owner for index in block if ops[index].kind in (OUT, BORROWED, EXCHANGE, MOVE, ALTER)}
 
 
 def powered_units(frame: Frame) -> set[str]:
@@ -94,16 +116,17 @@ def listening(plant: Plant, frame: Frame) -> list[str]:
             one.written.direction == "in" and one.signal == "line" for one in sockets
         )
         if amplifies or ends:
-            found.append(frame.identity.units.get(unit.id, unit.id))
+            found.append(frame.identity.units.get(unit.id, unit.id) if plant is frame.before else unit.id)
     return sorted(found, key=natural)
 
 
 _FEW = 2
 
 
-def phantoms(frame: Frame, circuits: tuple[Circuit, Circuit], todo: Todo) -> list[str]:
-    """The units whose phantom power reaches a place where hands will be, before or after."""
-    touched = {name for op in todo.ops for name in op.touches}
+def phantoms(frame: Frame, circuits: tuple[Circuit, Circuit], todo: Todo, tested: frozenset[str]) -> list[str]:
+    """The units whose phantom power reaches a place where hands or a generator will be, before or after; not those that are away then."""
+    touched = {name for op in todo.ops for name in op.touches} | tested
+    lifted = {op.owner for op in todo.ops if op.kind in (BORROWED, BACK)}
     found: set[str] = set()
     for circuit, standing in zip(circuits, (todo.before, todo.after), strict=True):
         plant, state = circuit.plant, circuit.state(None)
@@ -112,7 +135,8 @@ def phantoms(frame: Frame, circuits: tuple[Circuit, Circuit], todo: Todo) -> lis
             net = state.net_of(node)
             names = {read(plant, each) if read else plant.name(each) for each in ([node] if net is None else net.nodes)}
             unit = next(iter({(read(plant, node) if read else plant.name(node)).partition("/")[0]}))
-            if names & touched and ("unit", unit) in standing:
+            here = ("unit", unit) in standing and ("away", unit) not in standing
+            if here and (names & touched or any(name.partition("/")[0] in lifted for name in names)):
                 found.add(unit)
     return sorted(found, key=natural)
 
@@ -135,6 +159,7 @@ def blocks(todo: Todo, circuits: tuple[Circuit, Circuit], frame: Frame) -> list[
         for thing in (
             *_nets(op, circuits, frame),
             *((op.owner,) if op.kind in (PUT, OUT, EXCHANGE, MOVE, ALTER, TURN) else ()),
+            *_plugs(op),
         ):
             root[top(index)] = top(seen.setdefault(thing, index))
         for other in op.needs:
@@ -145,6 +170,41 @@ def blocks(todo: Todo, circuits: tuple[Circuit, Circuit], frame: Frame) -> list[
     return sorted(found.values(), key=lambda block: (todo.ops[block[0]].kind != WRITTEN, order_key(todo.ops[block[0]])))
 
 
+def together(todo: Todo, parts: list[list[int]]) -> list[list[int]]:
+    """Blocks of the same work on what lies side by side as one: a pair is not parted, and neighbouring columns are one step."""
+    found: list[list[int]] = []
+    last: object = None
+    count = 0
+    for block in parts:
+        work = _same_work([todo.ops[index] for index in block])
+        count = count + 1 if work is not None and work == last else 1
+        if count > 1 and (count % _MOST != 1 or todo.ops[block[0]].work is None):
+            found[-1] += block
+        else:
+            found.append(list(block))
+        last = work
+    return found
+
+
+_MOST = 8
+"""Cables of one sort between two stopping points: the channels of a multipin (common practice, no source)."""
+
+
+def _same_work(ops: list[Op]) -> object:
+    """What blocks must share to be one: which work, between which units and bays; None: each is its own."""
+    found: list[object] = []
+    for op in ops:
+        if op.work is not None and op.kind in (LIFT, LAY):
+            side = op.work.old if op.kind == LIFT else op.work.new
+            heads = [name.partition("/")[0] for name in op.touches[:2]]
+            found.append((op.kind, op.work.how, tuple(heads), side.type if side is not None else None))
+        elif op.kind in (CUT, MAKE) and op.edits[0][0][0] == "column":
+            found.append((op.kind, op.owner, op.edits[0][1]))
+        else:
+            return None
+    return tuple(found)
+
+
 def _nets(op: Op, circuits: tuple[Circuit, Circuit], frame: Frame) -> Iterator[object]:
     for which, circuit in enumerate(circuits):
         plant = circuit.plant
@@ -152,6 +212,18 @@ def _nets(op: Op, circuits: tuple[Circuit, Circuit], frame: Frame) -> Iterator[o
             node = plant.node(_back(name, frame) if plant is frame.before else name)
             net = None if node is None else circuit.state(None).net_of(node)
             yield (which, net.nodes[0]) if net is not None else name
+
+
+def _plugs(op: Op) -> Iterator[object]:
+    """The plugs of other cables that an operation solders in: each is lifted once for all of it."""
+    work = op.work
+    side = None if work is None else work.old if op.kind == LIFT else work.new
+    if side is None:
+        return
+    for index, names in enumerate(side.pairs):
+        for end, name in zip(side.ends(index), names, strict=True):
+            if end.how == IN_PLUG:
+                yield "plug", name.partition("/")[0], end.shared
 
 
 def _back(name: str, frame: Frame) -> str:

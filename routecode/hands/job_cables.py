@@ -3,14 +3,16 @@
 A cable that stays is not touched. Which removed cable becomes which new one is an assignment (`job_assign`). In which order is in `job_order`.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Set
+from itertools import chain
 from typing import NamedTuple
 
 from routecode.circuit.plant import Plant
 from routecode.ground.order import natural
 from routecode.hands.cables import DEAD, LaidCable, schedule
-from routecode.hands.cables_ends import End
+from routecode.hands.cables_ends import IN_PLUG, MULTIPIN, End
 from routecode.hands.job_assign import assigned
+from routecode.hands.job_free import free
 from routecode.hands.job_state import Frame, pair
 
 Pair = tuple[str, str]
@@ -84,14 +86,13 @@ def sides(frame: Frame, plant: Plant) -> list[Side]:
 
 def works(frame: Frame) -> tuple[list[Work], list[tuple[Side, Side]]]:
     """What becomes of the cables that do not simply stay; and those that stay, before and after."""
-    olds, news = sides(frame, frame.before), sides(frame, frame.after)
-    same = list(_same(olds, news))
+    olds, news, same = _in_plugs(*_matched(frame))
     paired = {id(side) for one in same for side in one}
     gone = [side for side in olds if id(side) not in paired]
     come = [side for side in news if id(side) not in paired]
     staying_looms = {old.cable.loom for old, _ in same if old.cable.loom}
     found: list[Work] = []
-    for old, new in reuse(gone, come, staying_looms):
+    for old, new in reuse(free(gone, frame.after), come, staying_looms):
         found.append(Work(AGAIN, old, new, tuple(range(len(old.pairs))), tuple(range(len(new.pairs))), True))
         paired |= {id(old), id(new)}
     found += [Work(GOES, side, None, tuple(range(len(side.pairs))), ()) for side in gone if id(side) not in paired]
@@ -99,6 +100,51 @@ def works(frame: Frame) -> tuple[list[Work], list[tuple[Side, Side]]]:
     for old, new in same:
         found += _altered(old, new)
     return sorted(found, key=_order), same
+
+
+def _matched(frame: Frame) -> tuple[list[Side], list[Side], list[tuple[Side, Side]]]:
+    olds, news = sides(frame, frame.before), sides(frame, frame.after)
+    return olds, news, list(_same(olds, news))
+
+
+def _in_plugs(
+    olds: list[Side], news: list[Side], same: list[tuple[Side, Side]]
+) -> tuple[list[Side], list[Side], list[tuple[Side, Side]]]:
+    """The same, with the ends marked that are soldered into, or out of, the plug of a cable that stays in its socket."""
+    owners: dict[Pair, str] = {}
+    for old, new in same:
+        for where in _multipins(old) & _multipins(new):
+            owners.setdefault(where, old.cable.number or "a cable without a number")
+    at_home = {(id(side), where) for one in same for side in one for where in _multipins(one[0]) & _multipins(one[1])}
+    made = {id(side): _marked(side, owners, at_home) for side in (*olds, *news)}
+    pairs = [(made[id(old)], made[id(new)]) for old, new in same]
+    return [made[id(side)] for side in olds], [made[id(side)] for side in news], pairs
+
+
+def _multipins(side: Side) -> set[Pair]:
+    """The multipins that a cable is in: unit as it reads after, and name."""
+    return {
+        (name.partition("/")[0], end.shared)
+        for index, names in enumerate(side.pairs)
+        for end, name in zip(side.ends(index), names, strict=True)
+        if end.how == MULTIPIN
+    }
+
+
+def _marked(side: Side, owners: Mapping[Pair, str], at_home: Set[tuple[int, Pair]]) -> Side:
+    """A cable with those of its ends marked that are in the plug of another one."""
+
+    def marked(end: End, name: str) -> End:
+        where = (name.partition("/")[0], end.shared)
+        if end.how != MULTIPIN or where not in owners or (id(side), where) in at_home:
+            return end
+        return end._replace(how=IN_PLUG, whose=owners[where])
+
+    circuits = tuple(
+        circuit._replace(from_=marked(circuit.from_, names[0]), to=marked(circuit.to, names[1]))
+        for circuit, names in zip(side.cable.circuits, side.pairs, strict=True)
+    )
+    return side if circuits == side.cable.circuits else side._replace(cable=side.cable._replace(circuits=circuits))
 
 
 def _order(work: Work) -> tuple[object, ...]:
@@ -157,11 +203,18 @@ def _same(olds: list[Side], news: list[Side]) -> Iterator[tuple[Side, Side]]:
         old, new = olds[index], news[other]
         if index in taken[0] or other in taken[1] or (old.type and new.type and old.type != new.type):
             continue
-        if not set(old.keys) & set(new.keys) and not _reaches(old, new):
+        if _replaced(old, new) if set(old.keys) & set(new.keys) else not _reaches(old, new):
             continue
         taken[0].add(index)
         taken[1].add(other)
         yield old, new
+
+
+def _replaced(old: Side, new: Side) -> bool:
+    """Whether a cable at the same ends is another one: of another number, and longer than the one that was there."""
+    known = (old.cable.number, new.cable.number, old.cable.metres, new.cable.metres)
+    longer = (new.cable.metres or 0.0) > (old.cable.metres or 0.0)
+    return all(known) and old.cable.number != new.cable.number and longer
 
 
 def _reaches(old: Side, new: Side) -> bool:
@@ -182,9 +235,38 @@ def reuse(gone: list[Side], come: list[Side], staying_looms: Iterable[str]) -> l
         sorts.setdefault((side.type, len(side.pairs)), ([], []))[which].append(side)
     found = []
     for olds, news in sorts.values():
-        table = [[worth(old, new, looms) for new in news] for old in olds]
+        table = worths(olds, news, looms)
         found += [(olds[row], news[column]) for row, column in enumerate(assigned(table)) if column >= 0]
     return found
+
+
+def worths(olds: list[Side], news: list[Side], looms: Set[str]) -> list[list[int]]:
+    """The worth of each as each: worked out once for cables that are alike, unless the two have a place in common."""
+    at: dict[str, set[int]] = {}
+    for column, new in enumerate(news):
+        for name in chain(*new.pairs):
+            at.setdefault(name, set()).add(column)
+    kinds: dict[object, int] = {}
+    mine, yours = ([kinds.setdefault(_kind(side), len(kinds)) for side in each] for each in (olds, news))
+    known: dict[tuple[int, int], int] = {}
+    table = []
+    for kind, old in zip(mine, olds, strict=True):
+        near = {column for name in chain(*old.pairs) for column in at.get(name, ())}
+        row = []
+        for column, (other, new) in enumerate(zip(yours, news, strict=True)):
+            value = None if column in near else known.get((kind, other))
+            if value is None:
+                value = worth(old, new, looms)
+                if column not in near:
+                    known[kind, other] = value
+            row.append(value)
+        table.append(row)
+    return table
+
+
+def _kind(side: Side) -> tuple[object, ...]:
+    """What the worth of a cable depends on, besides its places."""
+    return side.cable.metres, side.cable.loom, side.cable.splits, _fitted(side)
 
 
 def worth(old: Side, new: Side, staying_looms: Iterable[str]) -> int:
@@ -200,7 +282,8 @@ def worth(old: Side, new: Side, staying_looms: Iterable[str]) -> int:
         return 0
     if length is None or new.cable.metres is None or length < new.cable.metres or old.cable.splits or new.cable.splits:
         return 0
-    stay, same = len(ends_left(old, new)), _fitted(new) in (_fitted(old), _fitted(old)[::-1])
+    was, now = _fitted(old), _fitted(new)
+    stay, same = len(ends_left(old, new)), now in (was, was[::-1])
     if not same and not stay:
         return 0
     left_over = max(0, 50_000 - int(100 * (length - new.cable.metres)))
@@ -210,7 +293,9 @@ def worth(old: Side, new: Side, staying_looms: Iterable[str]) -> int:
 def ends_left(old: Side, new: Side) -> list[str]:
     """The places at which a cable that is used again stays joined, circuit by circuit, with what is on it there."""
     left: list[str] = []
-    for index in range(min(len(old.pairs), len(new.pairs))):
+    for index, (one, other) in enumerate(zip(old.pairs, new.pairs, strict=False)):
+        if one[0] not in other and one[1] not in other:
+            continue
         mine = dict(zip(old.pairs[index], _fitting(old, index), strict=True))
         yours = dict(zip(new.pairs[index], _fitting(new, index), strict=True))
         left += [name for name in mine if name in yours and mine[name] == yours[name]]

@@ -4,14 +4,16 @@ Each step is compiled by the ordinary compiler and asked for dangers (`job_safe`
 the equipment it names is powered down before. Goals, in this order: safety, time down (what is ready stays ready: blocks), walking, operations.
 """
 
-from collections.abc import Iterable, Iterator
-from typing import Any, NamedTuple
+from collections.abc import Iterable
+from typing import Any
 
 from attrs import define, field
 
 from routecode.circuit.circuit import Circuit
 from routecode.ground.order import natural
 from routecode.hands.job_around import (
+    RANK,
+    STAGE,
     around,
     behind_racks,
     blocks,
@@ -21,92 +23,47 @@ from routecode.hands.job_around import (
     order_key,
     phantoms,
     powered_units,
+    together,
 )
 from routecode.hands.job_operations import (
-    ALTER,
     BACK,
-    CUT,
+    BORROWED,
     EXCHANGE,
-    LABEL,
-    LAY,
-    LIFT,
-    MAKE,
     MOVE,
     OUT,
     PUT,
     SET,
-    THINGS,
     TURN,
-    WRITTEN,
     Op,
     Todo,
 )
 from routecode.hands.job_safe import Danger, compiled, dangers
-from routecode.hands.job_state import OFF, Edit, Frame, Key, Standing, after
-from routecode.hands.job_walk import Places, Walk, op_visits
-
-RANK = {
-    WRITTEN: 0,
-    LIFT: 1,
-    CUT: 2,
-    OUT: 3,
-    ALTER: 4,
-    MOVE: 4,
-    EXCHANGE: 4,
-    PUT: 4,
-    LABEL: 5,
-    LAY: 6,
-    MAKE: 7,
-    SET: 8,
-    TURN: 8,
-}
-STAGE = {**dict.fromkeys((LIFT, CUT, *THINGS), 1), **dict.fromkeys((LAY, MAKE), 6)}
-"""What may be done in any order, as far as safety and the needs of each let it."""
-QUIET, PHANTOM_OFF, POWER_OFF, WORK, POWER_ON, PHANTOM_ON, LOUD, STOP = (
-    *("quiet", "phantom off", "power off", "work", "power on", "phantom on", "loud", "stop"),
+from routecode.hands.job_state import OFF, Edit, Frame, Key, after
+from routecode.hands.job_steps import (
+    LOUD,
+    PHANTOM_OFF,
+    PHANTOM_ON,
+    POWER_OFF,
+    POWER_ON,
+    QUIET,
+    STOP,
+    WORK,
+    Again,
+    Ordered,
+    Step,
 )
+from routecode.hands.job_walk import Places, Walk, op_visits
+from routecode.hands.tests import CONTINUITY, LEVEL, SIGNAL, Test
 
 
-class Step(NamedTuple):
-    """One step: what is done, the facts it edits, and the dangers that are left after it because both ends of the job have them."""
-
-    kind: str
-    edits: tuple[Edit, ...]
-    op: Op | None = None
-    units: tuple[str, ...] = ()
-    because: str = ""
-    left: tuple[Danger, ...] = ()
-    block: int = 0
-    proved: bool = True
-    """False where no order without danger was found, although everything at it is powered down."""
-
-
-@define(eq=False)
-class Ordered:
-    """The steps, and what they lead through."""
-
-    frame: Frame
-    todo: Todo
-    standing: Standing = field(factory=dict)
-    steps: list[Step] = field(factory=list)
-    late: set[str] = field(factory=set)
-    """Units that stay powered down until the end: with them on, what stands in between could harm."""
-
-    def states(self) -> Iterator[tuple[Step, Standing]]:
-        """Every step with what stands after it."""
-        standing: Standing = self.todo.before
-        for step in self.steps:
-            standing = after(standing, step.edits)
-            yield step, standing
-
-
-def ordered(frame: Frame, todo: Todo, circuits: tuple[Circuit, Circuit]) -> Ordered:
-    """The steps from one side to the other. `circuits`: the two sides, compiled."""
+def ordered(frame: Frame, todo: Todo, circuits: tuple[Circuit, Circuit], tests: tuple[Test, ...] = ()) -> Ordered:
+    """The steps from one side to the other. `circuits`: the two sides, compiled; `tests`: what is tested when all is done."""
     made = Ordered(frame, todo, dict(todo.before))
+    planner = _Planner(made, circuits, tests)
     if any(behind_racks(frame, op) for op in todo.ops):
-        _Planner(made, circuits).plan()
+        planner.plan()
     else:
-        _Planner(made, circuits).without_racks()
+        planner.without_racks()
     return made
 
 
@@ -114,6 +71,7 @@ def ordered(frame: Frame, todo: Todo, circuits: tuple[Circuit, Circuit]) -> Orde
 class _Planner:
     made: Ordered
     circuits: tuple[Circuit, Circuit]
+    tests: tuple[Test, ...]
     off: list[str] = field(factory=list)
     phantom: list[str] = field(factory=list)
     done: set[int] = field(factory=set)
@@ -124,22 +82,29 @@ class _Planner:
     visited: dict[int, Places] = field(factory=dict)
     powered: set[str] = field(factory=set)
     """Units that have a power switch, as far as the text tells."""
+    loud: set[str] = field(factory=set)
+    """Amplifiers and powered monitors of both sides."""
+    later: list[int] = field(factory=list)
+    """Routes and settings that wait until what they are set at has power."""
+    why: dict[int, str] = field(factory=dict)
+    """Of routes and settings that cannot be where they belong: the reason."""
+    ending: bool = False
 
     def plan(self) -> None:
         """Quiet, phantom off, block by block, and back up."""
-        todo = self.made.todo
-        self.powered = powered_units(self.made.frame)
-        loud = [
-            name for name in listening(self.circuits[0].plant, self.made.frame) if ("away", name) not in todo.before
-        ]
-        self._quiet(loud)
-        hot = phantoms(self.made.frame, self.circuits, todo)
-        if hot:
-            edits = tuple((("phantom", name), None) for name in hot if ("phantom", name) in todo.before)
-            if edits:
-                self._add(Step(PHANTOM_OFF, edits, units=tuple(name for (_, name), _ in edits)))
-            self.phantom = list(hot)
-        parts = blocks(todo, self.circuits, self.made.frame)
+        todo, frame = self.made.todo, self.made.frame
+        self.powered = powered_units(frame)
+        loud = [listening(circuit.plant, frame) for circuit in self.circuits]
+        self.loud = {name for side in loud for name in side}
+        clears = [index for index, op in enumerate(todo.ops) if op.kind == SET and op.edits[0][1] is None]
+        self._clear([index for index in clears if not self._heads(index).isdisjoint(self.loud)], 0)
+        self._quiet([name for name in loud[0] if ("away", name) not in todo.before])
+        tested = frozenset(name for test in self.tests if test.kind in (LEVEL, SIGNAL) for name in test.at)
+        self.phantom = phantoms(frame, self.circuits, todo, tested)
+        on = [name for name in self.phantom if ("phantom", name) in todo.before and ("away", name) not in todo.before]
+        if on:
+            self._add(Step(PHANTOM_OFF, tuple((("phantom", name), None) for name in on), units=tuple(on)))
+        parts = together(todo, blocks(todo, self.circuits, frame))
         for number, block in enumerate(parts, 1):
             self._block(number, block, last=number == len(parts))
         self._finish()
@@ -159,7 +124,6 @@ class _Planner:
         if down or left:
             self._add(Step(QUIET, edits, None, tuple(dict.fromkeys(down)), because, left))
         self.off += down
-        self.made.late.update(name for name in down if name not in loud)
         self.persisting = frozenset(danger.key for danger in left)
 
     def without_racks(self) -> None:
@@ -176,10 +140,10 @@ class _Planner:
 
     def _add(self, step: Step) -> None:
         self.made.standing = after(self.made.standing, step.edits)
-        self.made.steps.append(step)
+        self.made.steps.append(step._replace(ending=self.ending))
 
-    def _power(self, names: Iterable[str], kind: str, because: str, block: int = 0) -> list[str]:
-        """Power some units down; those that were not down already."""
+    def _power(self, names: Iterable[str], kind: str, because: str, block: int = 0) -> None:
+        """Power some units down that were not down already."""
         units = [
             name for name in names if ("unit", name) in self.made.standing and ("away", name) not in self.made.standing
         ]
@@ -188,7 +152,6 @@ class _Planner:
                 Step(kind, tuple((("away", name), OFF) for name in units), None, tuple(units), because, (), block)
             )
             self.off += units
-        return units
 
     # -- a block --------------------------------------------------------------------------------------------------------
 
@@ -196,20 +159,22 @@ class _Planner:
         ops = self.made.todo.ops
         busy = frozenset(op.owner for op in ops if op.kind in (EXCHANGE, MOVE))
         still = handled(ops, block) | {name for index in block for name in multipins(ops[index], busy)}
-        at_once = sorted(still & self.powered, key=natural)
-        self._power(at_once, POWER_OFF, "", number)
-        waiting = list(block)
+        sets = [index for index in block if ops[index].kind == SET]
+        self.later += [index for index in sets if ops[index].edits[0][1] is not None]
+        self._clear([index for index in sets if index not in self.later and index not in self.done], number)
+        waiting = [index for index in block if index not in self.later and index not in self.done]
+        self._power(sorted(still & self.powered, key=natural), POWER_OFF, "", number)
         while waiting:
             free = [index for index in waiting if ops[index].needs <= self.done | (set(range(len(ops))) - set(block))]
             free.sort(key=lambda index: self._key(ops[index]))
             index = self._next(free or waiting, number)
             self.walk.go(self._visits(ops[index]))
             waiting.remove(index)
-            self.done.add(index)
-        if not last:
-            self._up(number, [name for name in self.off if name not in self._still()])
-            if any(behind_racks(self.made.frame, ops[index]) for index in block) and self._may_stop():
-                self.made.steps.append(Step(STOP, (), block=number))
+        self._settle(number)
+        if not last and any(behind_racks(self.made.frame, ops[index]) for index in block) and self._may_stop():
+            again = self._again()
+            units = (*again.power, *(name for name, _ in again.phantom), *again.loud)
+            self._add(Step(STOP, (), units=tuple(dict.fromkeys(units)), block=number, again=again))
 
     def _visits(self, op: Op) -> Places:
         """Where the hands are in an operation; of what nobody waits for, nowhere."""
@@ -236,10 +201,43 @@ class _Planner:
         edits = tuple(edit for edit in back.items() if ("unit", edit[0][1]) in self.made.standing)
         return not self.unproved and self._danger(edits) == ()
 
-    def _still(self) -> set[str]:
-        """Units that stay down until the end: loudspeakers and amplifiers, what was dangerous before, what could harm meanwhile."""
-        quiet = {name for step in self.made.steps if step.kind == QUIET for name in step.units}
-        return quiet | self.made.late
+    def _again(self) -> Again:
+        """What a stopping point asks to be switched on for work."""
+        standing, target, last = self.made.standing, self.made.todo.after, self._last()
+        off = [name for name in self.off if standing.get(("away", name)) == OFF]
+        hot = [
+            name for name in self.phantom if ("unit", name) in standing and standing.get(("away", name)) in (None, OFF)
+        ]
+        return Again(
+            tuple(name for name in off if name not in last),
+            tuple((name, target[("phantom", name)]) for name in hot if ("phantom", name) in target),
+            tuple(name for name in off if name in last),
+        )
+
+    def _last(self) -> set[str]:
+        """Units that come on last: loudspeakers and amplifiers, and what was off with them because it was dangerous."""
+        return self.loud | {name for step in self.made.steps if step.kind == QUIET for name in step.units}
+
+    def _heads(self, index: int) -> set[str]:
+        """The units at which a route or setting is."""
+        op = self.made.todo.ops[index]
+        return {op.owner, *(name.partition("/")[0] for name in op.touches)}
+
+    def _clear(self, sets: list[int], number: int) -> None:
+        """Clear routes and settings while there is power, where nothing can harm then; of the others the reason is kept."""
+        for index in sets:
+            found = self._danger(self._edits(self.made.todo.ops[index]))
+            if found == ():
+                self._do(index, number)
+            self.why[index] = found[0].text if found else ""
+
+    def _settle(self, number: int) -> None:
+        """Set the routes and settings of what has power, where nothing can harm then."""
+        for index in list(self.later):
+            edits = self._edits(self.made.todo.ops[index])
+            if self._heads(index).isdisjoint(self.off) and self._danger(edits) == ():
+                self.later.remove(index)
+                self._do(index, number)
 
     def _next(self, free: list[int], number: int) -> int:
         """The first free operation that leaves no danger, done; if there is none, the first one with its equipment powered down."""
@@ -261,12 +259,11 @@ class _Planner:
         ops, proved = self.made.todo.ops, False
         if ops[index].kind == BACK:  # it comes back without power, and on when all is done
             self.off.append(ops[index].owner)
-            self.made.late.add(ops[index].owner)
             found = self._danger(self._edits(ops[index])) or ()
             proved = not found
         for _ in range(_ROUNDS if not proved else 0):
             names = sorted({name for danger in found for name in self._powering(danger)}, key=natural)
-            self.made.late.update(self._power(names, POWER_OFF, found[0].text, number))
+            self._power(names, POWER_OFF, found[0].text, number)
             again = self._danger(self._edits(ops[index]))
             proved = again == ()
             if not again or again == found:
@@ -287,16 +284,21 @@ class _Planner:
 
     def _edits(self, op: Op) -> tuple[Edit, ...]:
         """The edits of an operation, with what is switched off left off: a unit comes into the rack with its power off."""
-        edits: list[Edit] = []
-        for key, value in op.edits:
-            if key[0] == "away" and key[1] in self.off:
-                edits.append((key, OFF))
-            else:
-                edits.append((key, value))
-        if op.kind == SET and op.edits[0][0][0] == "phantom" and op.owner in self.phantom:
+        standing, target, name = self.made.standing, self.made.todo.after, op.owner
+        if (
+            op.kind == SET
+            and op.edits[0][0][0] == "phantom"
+            and (name in self.phantom or all(standing.get(key) == value for key, value in op.edits))
+        ):
             return ()
-        if op.kind == PUT and ("unit", op.owner) in self.made.todo.after and op.owner in self.powered:
-            edits.append((("away", op.owner), OFF))
+        off = {*self.off, *((name,) if op.kind == BACK and name in self.powered else ())} - (
+            {name} if op.kind == BORROWED else set()
+        )
+        edits = [(key, OFF if key[0] == "away" and key[1] in off else value) for key, value in op.edits]
+        if op.kind == PUT and ("unit", name) in target and ("away", name) not in target and name in self.powered:
+            edits.append((("away", name), OFF))
+        if op.kind in (BORROWED, BACK) and name in self.phantom:
+            edits.append((("phantom", name), target.get(("phantom", name)) if op.kind == BORROWED else None))
         if op.kind == OUT:
             edits += [
                 ((each, op.owner), None) for each in ("away", "phantom") if (each, op.owner) in self.made.standing
@@ -308,13 +310,16 @@ class _Planner:
         op = self.made.todo.ops[index]
         edits = self._edits(op)
         left = () if proved else self._danger(edits) or ()
-        self._add(Step(WORK, edits, op, left=left, block=number, proved=proved))
+        self._add(Step(WORK, edits, op, (), self.why.get(index, ""), left, number, proved))
+        self.done.add(index)
         self.persisting |= {danger.key for danger in left}
         self.unproved = self.unproved or not proved
-        if op.kind == PUT and ("away", op.owner) in dict(edits):
+        if op.kind in (PUT, BACK) and dict(edits).get(("away", op.owner)) == OFF and op.owner not in self.off:
             self.off.append(op.owner)
-        if op.kind == OUT:
+        if op.kind in (OUT, BORROWED):
             self.off = [name for name in self.off if name != op.owner]
+        if op.kind == BORROWED:
+            self.phantom = [name for name in self.phantom if name != op.owner]
 
     def _danger(self, edits: tuple[Edit, ...]) -> tuple[Danger, ...] | None:
         found = dangers(self.made.frame, after(self.made.standing, edits))
@@ -322,45 +327,72 @@ class _Planner:
 
     # -- back up --------------------------------------------------------------------------------------------------------
 
-    def _up(self, number: int, names: list[str], kind: str = POWER_ON) -> list[str]:
-        """Power units up that were down for the job, if nothing can harm then; those that stay down otherwise."""
-        standing, target = self.made.standing, self.made.todo.after
-        up = [name for name in names if ("unit", name) in standing and standing.get(("away", name)) == OFF]
-        edits = tuple((("away", name), target.get(("away", name))) for name in up)
-        if not up:
-            return []
-        if self._danger(edits):
-            self.made.late.update(up)
-            return up
-        self._add(Step(kind, edits, units=tuple(up), block=number))
-        self.off = [name for name in self.off if name not in up]
-        return []
-
     def _finish(self) -> None:
-        """Power, phantom, amplifiers last; what the finished studio could do is said where it comes on."""
-        quiet = {name for step in self.made.steps if step.kind == QUIET for name in step.units}
-        self.made.late.clear()
-        stay = self._up(0, [name for name in self.off if name not in quiet])
+        """Off for the meter; then power, routes, phantom, amplifiers last. What the finished studio could do is said where it comes on."""
+        self._before_power()
+        self.ending = True
+        self._metered()
+        last = self._last()
+        stay = self._up([name for name in self.off if name not in last])
+        self._settle(0)
         if self.phantom:
             target = self.made.todo.after
-            edits = tuple(
-                (("phantom", name), target.get(("phantom", name))) for name in self.phantom if ("unit", name) in target
-            )
-            left = tuple(danger for danger in self._danger(edits) or ())
-            self._add(
-                Step(
-                    PHANTOM_ON,
-                    edits,
-                    units=tuple(name for name in self.phantom if target.get(("phantom", name))),
-                    left=left,
-                )
-            )
+            here = [name for name in self.phantom if ("unit", name) in target]
+            edits = tuple((("phantom", name), target.get(("phantom", name))) for name in here)
+            units = tuple(name for name in here if target.get(("phantom", name)))
+            self._add(Step(PHANTOM_ON, edits, units=units, left=self._danger(edits) or ()))
         for names, kind in ((stay, POWER_ON), ([name for name in self.off if name not in stay], LOUD)):
-            target, standing = self.made.todo.after, self.made.standing
-            edits = tuple((("away", name), target.get(("away", name))) for name in names if ("unit", name) in standing)
+            edits = self._on(names)
             if edits:
                 left = self._danger(edits) or ()
                 self._add(Step(kind, edits, units=tuple(name for (_, name), _ in edits), left=left))
+            self.off = [name for name in self.off if name not in names]
+            self._settle(0)
+        for index in self.later:
+            edits = self._edits(self.made.todo.ops[index])
+            self._add(Step(WORK, edits, self.made.todo.ops[index], left=self._danger(edits) or ()))
+
+    def _on(self, names: Iterable[str]) -> tuple[Edit, ...]:
+        """The edits by which units that are off have power again."""
+        standing, target = self.made.standing, self.made.todo.after
+        here = [name for name in names if ("unit", name) in standing and standing.get(("away", name)) == OFF]
+        return tuple((("away", name), target.get(("away", name))) for name in here)
+
+    def _up(self, names: list[str]) -> list[str]:
+        """Power units up, if nothing can harm then; those that stay down otherwise."""
+        edits = self._on(names)
+        up = [name for (_, name), _ in edits]
+        if edits and self._danger(edits):
+            return up
+        if edits:
+            self._add(Step(POWER_ON, edits, units=tuple(up)))
+        self.off = [name for name in self.off if name not in up]
+        return []
+
+    def _before_power(self) -> None:
+        """Routes and settings with which something could harm were they set when all has power: set before, and the reason said."""
+        ops, target = self.made.todo.ops, self.made.todo.after
+        hot = [name for name in self.phantom if ("unit", name) in target]
+        edits = (*self._on(self.off), *((("phantom", name), target.get(("phantom", name))) for name in hot))
+        found = self._danger(edits)
+        for index in self.later:
+            edits = (*edits, *self._edits(ops[index]))
+            found = found or self._danger(edits)
+        while found and self.later:
+            self.why.update(dict.fromkeys(self.later, found[0].text))
+            self.later.remove(self._next(self.later, 0))
+
+    def _metered(self) -> None:
+        """Without power: what the cables that are tested so end at, and what feeds them."""
+        standing = self.made.standing
+        places = {name for test in self.tests if test.kind == CONTINUITY for name in test.at}
+        circuit = compiled(self.made.frame, standing) if places else None
+        ends = {name.partition("/")[0] for name in places}
+        ends |= {unit for name in places if circuit is not None for unit in around(circuit, name)}
+        names = [name for name in ends & self.powered - set(self.off) if ("unit", name) in standing]
+        names = sorted((name for name in names if ("away", name) not in standing), key=natural)
+        if self._danger(tuple((("away", name), OFF) for name in names)) == ():
+            self._power(names, POWER_OFF, "")
 
 
 _TRIED, _ROUNDS = 12, 6

@@ -2,9 +2,10 @@
 
 from typing import NamedTuple
 
-from routecode.hands.cables import Pin
-from routecode.hands.cables_ends import BARE, SOLDER, End
-from routecode.hands.job_cables import AGAIN, MOVES, REMADE, UNPLUGGED, Side, Work, ends_left
+from routecode.hands.cables import Pin, colours_of
+from routecode.hands.cables_ends import End
+from routecode.hands.job_cables import Side, Work
+from routecode.hands.job_circuits import CARRIED, MADE, STAYS, WHOLE, Handled, circuits, pair_numbers
 from routecode.hands.job_operations import LIFT, Op
 from routecode.hands.job_words import Stand, stand
 
@@ -24,80 +25,53 @@ class Row(NamedTuple):
     """The number it gets, where it gets another one."""
     at_rack: bool = True
     """Whether an end of it is made at the rack: soldered there, or given another connector."""
+    counted: int = 0
+    """Which circuit the after side calls it, where that is not the pair that it is; else 0."""
 
 
 def rows_of(work: Work, kind: str, busy: frozenset[str]) -> tuple[Row, ...]:
     """The rows of lifting or laying a cable. `busy`: units and bays that are exchanged or moved."""
-    side, indices = (work.old, work.lifts) if kind == LIFT else (work.new, work.lays)
+    side = work.old if kind == LIFT else work.new
     if side is None:
         return ()
-    if not indices and work.new is not None:
-        side, indices = work.new, tuple(range(len(work.new.pairs)))
-    stays = _staying(work, kind, busy)
-    return tuple(_row(work, side, index, stays.get(index, frozenset()), kind) for index in indices)
+    found = circuits(work, lifting=kind == LIFT, busy=busy)
+    if not found and work.new is not None:
+        side, numbers = work.new, pair_numbers(work)
+        found = tuple(Handled(index, numbers[index], (CARRIED, CARRIED)) for index in range(len(work.new.pairs)))
+    return tuple(_row(work, side, one, kind) for one in found)
 
 
-def _row(work: Work, side: Side, index: int, stays: frozenset[str], kind: str) -> Row:
-    one, other = side.ends(index)
-    names = side.pairs[index]
+def _row(work: Work, side: Side, handled: Handled, kind: str) -> Row:
+    index, pair, states = handled
     kind_ = side.plant.studio.cable_type.get(side.cable.type or "")
-    becomes = (
-        work.new.cable.number
-        if work.new is not None and kind == LIFT and work.new.cable.number != side.cable.number
-        else None
+    number = side.cable.number or ""
+    becomes = work.new.cable.number or "" if work.new is not None and kind == LIFT else number
+    one, other = (
+        stand(side.plant, end, handled=state != STAYS, whole=state == WHOLE)
+        for end, state in zip(side.ends(index), states, strict=True)
     )
     return Row(
-        side.cable.number or "",
-        index + 1,
-        len(side.pairs),
+        number,
+        pair + 1,
+        max(len(each.pairs) for each in (work.old, work.new) if each is not None),
         (kind_.title if kind_ is not None else None) or side.cable.type or "",
         side.cable.metres,
-        stand(side.plant, one, handled=names[0] not in stays),
-        stand(side.plant, other, handled=names[1] not in stays),
-        side.cable.circuits[index].pins,
-        becomes or "",
-        work.old is not None or any(end.how in (SOLDER, BARE) for end in (one, other)),
+        one,
+        other,
+        _pins(side, index, pair),
+        becomes if becomes != number else "",
+        MADE in states,
+        index + 1 if pair != index and side is work.new else 0,
     )
 
 
-def _staying(work: Work, kind: str, busy: frozenset[str]) -> dict[int, frozenset[str]]:
-    """For each circuit that is lifted or laid the ends that are left as they are."""
-    old, new = work.old, work.new
-    if old is None or new is None:
-        return {}
-    if work.how == UNPLUGGED:
-        side, indices = (old, work.lifts) if kind == LIFT else (new, work.lays)
-        return {
-            index: frozenset(name for name in side.pairs[index] if name.partition("/")[0] not in busy)
-            for index in indices
-        }
-    if work.how == REMADE:
-        side, indices = (old, work.lifts) if kind == LIFT else (new, work.lays)
-        return {index: frozenset((side.pairs[index][0],)) for index in indices}
-    left = set(ends_left(old, new)) if work.how == AGAIN else None
-    found: dict[int, frozenset[str]] = {}
-    taken: set[int] = set()
-    for index in work.lays if work.how in (AGAIN, MOVES) else ():
-        for before in work.lifts:
-            common = set(old.pairs[before]) & set(new.pairs[index])
-            same = frozenset(
-                name
-                for name in common
-                if (left is None and _alike(old, before, new, index, name)) or name in (left or ())
-            )
-            if before not in taken and same:
-                taken.add(before)
-                found[index if kind != LIFT else before] = same
-                break
-    return found
-
-
-def _alike(old: Side, before: int, new: Side, index: int, name: str) -> bool:
-    """Whether a circuit carries the same plug at a place before and after."""
-    ends = [
-        dict(zip(side.pairs[each], side.ends(each), strict=True))[name] for side, each in ((old, before), (new, index))
-    ]
-    return (ends[0].how, ends[0].plug, ends[0].gender) == (ends[1].how, ends[1].plug, ends[1].gender)
+def _pins(side: Side, index: int, pair: int) -> tuple[Pin, ...]:
+    """The pins of a circuit, with the colours of the pair that it is."""
+    circuit = side.cable.circuits[index]
+    if index == pair:
+        return circuit.pins
+    colours = colours_of(side.plant, circuit.wire, pair)
+    return tuple(pin._replace(colour=colours.get(pin.carries, "")) for pin in circuit.pins)
 
 
 def handled_ends(op: Op, busy: frozenset[str]) -> list[End]:
@@ -105,13 +79,12 @@ def handled_ends(op: Op, busy: frozenset[str]) -> list[End]:
     work = op.work
     if work is None or op.kind not in ("lift", "lay"):
         return []
-    side, indices = (work.old, work.lifts) if op.kind == LIFT else (work.new, work.lays)
+    side = work.old if op.kind == LIFT else work.new
     if side is None:
         return []
-    stays = _staying(work, op.kind, busy)
     return [
         end
-        for index in indices
-        for end, name in zip(side.ends(index), side.pairs[index], strict=True)
-        if name not in stays.get(index, ())
+        for one in circuits(work, lifting=op.kind == LIFT, busy=busy)
+        for end, state in zip(side.ends(one.circuit), one.ends, strict=True)
+        if state != STAYS
     ]

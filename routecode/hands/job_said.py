@@ -5,10 +5,11 @@ from typing import Any
 
 from routecode.circuit.parts import PlacedUnit
 from routecode.hands.job_cables import AGAIN, GOES, MOVES, REMADE, UNPLUGGED, Work
+from routecode.hands.job_circuits import plugs_moved, plugs_opened
 from routecode.hands.job_labels import LOOM, STRIP, Renewed
 from routecode.hands.job_operations import Op, turned
-from routecode.hands.job_order import Step
 from routecode.hands.job_state import OFF, Frame
+from routecode.hands.job_steps import Step
 from routecode.hands.job_times import MADE_BEFORE
 from routecode.hands.job_words import columns, folded, title, where
 
@@ -16,7 +17,7 @@ CAUTIONS = (
     "Headphones off heads, monitors down, no take running.",
     "Amplifiers and powered monitors go off first and come on last.",
     "A valve amplifier is never without its load; a bridged output has no ground side.",
-    "Phantom power off and discharged (under 1 V on a meter) before a contact that shorts on insertion. Ribbon microphones out first.",
+    "Phantom power off, a minute's wait, under 1 V on a meter; only then a contact that shorts on insertion or a ribbon microphone is touched.",
     "Mute before a link plug is pulled under phantom power, and before a digital or clock line is lifted.",
     "Power a unit down before its multipin is lifted. Never lift a mains earth.",
     "Test tones from low level upwards. Never look into a fibre.",
@@ -29,7 +30,7 @@ CAUTIONS = (
 def said(kind: str, frame: Frame, step: Step, works: Sequence[Work], steps: Sequence[Step] = ()) -> str:
     """The words of a step; further lines are what to mind."""
     if kind == "bench":
-        return _bench(works)
+        return _bench(works) + plugs_opened(works, lifting=False, bench=True)
     names = [_title(frame, name) for name in step.units]
     because = f"\nWithout this: {step.because}" if step.because else ""
     left = "".join(
@@ -41,21 +42,39 @@ def said(kind: str, frame: Frame, step: Step, works: Sequence[Work], steps: Sequ
     words = {
         "quiet": f"Pull every cord. Headphones off heads, monitors down. {off}{because}{stands}",
         "phantom off": f"Switch phantom power off at {listed}.\nWait a minute, then measure: under 1 V at each jack you will touch.",
-        "power off": f"Power down: {listed}.{because}",
+        "power off": f"Power down{', for the tests without power' if step.ending else ''}: {listed}.{because}",
         "power on": f"Power up: {listed}.{left}",
         "phantom on": f"{_phantom_on(frame, step)}{left}" if kind == "phantom on" else "",
         "loud": f"Last of all, switch on, with levels down: {listed}.{left}",
-        "stop": "You may stop here.",
+        "stop": _stop(frame, step) if kind == "stop" else "",
     }
     if kind in words:
         return words[kind]
     assert step.op is not None
-    warned = (
-        ""
-        if step.proved
-        else "\nNo order without danger was found here: leave everything at this place without power, and measure before it comes on."
+    warned = "\nNo order without danger was found here: leave everything at this place without power, and measure before it comes on."
+    early = f"\nHere, and not while all has power: {step.because}" if step.because else ""
+    return _operation(frame, step.op, works, steps) + early + (left if step.proved else warned)
+
+
+def _stop(frame: Frame, step: Step) -> str:
+    """What comes on for work at a stopping point, in order, and goes off again before the next step, the other way round."""
+    assert step.again is not None
+    power, loud = (", ".join(_title(frame, name) for name in names) for names in (step.again.power, step.again.loud))
+    ports = "; ".join(f"{_title(frame, name)} {folded(named)}" for name, named in step.again.phantom)
+    units = ", ".join(_title(frame, name) for name, _ in step.again.phantom)
+    on = (
+        power and f"power up {power}",
+        ports and f"phantom power on at {ports}",
+        loud and f"last, with levels down, switch on {loud}",
     )
-    return _operation(frame, step.op, works, steps) + warned
+    off = (
+        loud and f"switch off {loud}",
+        units and f"phantom power off at {units}, and under 1 V measured after a minute",
+        power and f"power down {power}",
+    )
+    steps = "; then ".join(("continuity and shorts of what was joined so far", *filter(None, on)))
+    again = "; then ".join(("pull every cord", *filter(None, off)))
+    return f"You may stop here.\nTo work meanwhile: {steps}.\nBefore the next step: {again}."
 
 
 def _title(frame: Frame, name: str) -> str:
@@ -123,10 +142,10 @@ def labelled(one: Renewed) -> str:
 
 
 def _operation(frame: Frame, op: Op, works: Sequence[Work], steps: Sequence[Step]) -> str:
-    if op.kind == "lift":
-        return _lift(works)
-    if op.kind == "lay":
-        return _lay(works)
+    if op.kind in ("lift", "lay"):
+        lifting = op.kind == "lift"
+        whole = plugs_moved(works, lifting=lifting)
+        return whole or (_lift(works) if lifting else _lay(works)) + plugs_opened(works, lifting=lifting)
     if op.kind in ("cut", "make"):
         return _normal(frame, op, [step.op for step in steps if step.op is not None])
     name = _title(frame, op.owner)
@@ -137,7 +156,8 @@ def _operation(frame: Frame, op: Op, works: Sequence[Work], steps: Sequence[Step
         "exchange": f"Exchange {name}{_where(frame, op.owner)} for the new one.",
         "move": f"Move {name} from{_where(frame, op.owner, before=True)} to{_where(frame, op.owner)}.",
         "alter": f"Alter {name}{_where(frame, op.owner)}: {_altered(frame, op)}",
-        "sent away": f"Take {name} out{_where(frame, op.owner)}; its cables stay where they are.\nTag and insulate the plugs that now hang free.",
+        "sent away": f"Lift the plugs off {name}, then take it out{_where(frame, op.owner)}; its cables stay where they are.\n"
+        "Tag each plug before it comes off, and insulate what hangs free then.",
         "back again": f"Put {name} back{_where(frame, op.owner)}, on the cables that hang there{without}.",
         "turn": f"At {name}{_where(frame, op.owner)}: {_turned(frame, op.owner)}. It rests there from now on.\nMute what it feeds first.",
         "label": f"Label {_called(works)} as {_called(works, new=True)}, at both ends.",

@@ -4,11 +4,12 @@ What is wired behind the jacks is the job itself; here are the cords, plugs, swi
 with all it includes, as they must be put in the next time. How a patch sheet looks is not known here.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from routecode.circuit.parts import PlacedCord, PlacedSetup
 from routecode.circuit.plant import Plant
+from routecode.circuit.setups import whole_cords
 from routecode.ground.order import natural
 from routecode.hands.job_state import Frame
 
@@ -41,11 +42,37 @@ def patches(frame: Frame) -> tuple[Patch, ...]:
 
 
 class _Cord(NamedTuple):
-    """A cord as it is compared: both ends as they read after, and which cord it is."""
+    """A cord as it is compared: its ends as they read after (of a Y-cord the one that it has once first), and which cord it is."""
 
-    ends: tuple[str, str]
-    told: tuple[str, str]
+    ends: tuple[str, ...]
+    told: tuple[str, ...]
     how: str
+
+    @property
+    def forked(self) -> bool:
+        """A Y-cord."""
+        return len(self.ends) > 2
+
+    @property
+    def same(self) -> object:
+        """What makes it this cord; a plain one may be written from either end."""
+        return (self.ends[0] if self.forked else "", frozenset(self.ends), self.how)
+
+    @property
+    def text(self) -> str:
+        """`Cord from A to B`, `Y-cord from A to B and C`."""
+        return f"{self.noun} from {self.told[0]} to {self.legs}"
+
+    @property
+    def noun(self) -> str:
+        """What it is called."""
+        return "Y-cord" if self.forked else "Cord"
+
+    @property
+    def legs(self) -> str:
+        """Where the other end goes, or the other ends."""
+        *others, last = self.told[1:]
+        return f"{', '.join(others)} and {last}" if others else last
 
 
 class _Reader(NamedTuple):
@@ -64,14 +91,15 @@ class _Reader(NamedTuple):
                 return f"{thing.title} {rest}"
         return name
 
-    def cord(self, plant: Plant, cord: PlacedCord) -> _Cord:
-        """A cord; an end that is ambiguous by the text that names it."""
-        names = [self.name(plant, end.node) if end.node >= 0 else end.named for end in (cord.a, cord.b)]
-        written = cord.written
+    def cord(self, plant: Plant, legs: Sequence[PlacedCord]) -> _Cord:
+        """A cord with its legs; an end that is ambiguous by the text that names it."""
+        ends = [legs[0].a, *(leg.b for leg in legs)]
+        names = [self.name(plant, end.node) if end.node >= 0 else end.named for end in ends]
+        written = legs[0].written
         how = [written.cord or "", (written.adapter and f"with adapter {written.adapter}") or ""]
-        how += ["polarity reversed"] if cord.reversed else []
-        told = [self.told(plant, name) for name in names]
-        return _Cord((names[0], names[1]), (told[0], told[1]), ", ".join(word for word in how if word))
+        how += ["polarity reversed"] if legs[0].reversed else []
+        told = tuple(self.told(plant, name) for name in names)
+        return _Cord(tuple(names), told, ", ".join(word for word in how if word))
 
     def settings(self, plant: Plant, setup: PlacedSetup) -> dict[str, str]:
         """What else is set: what it is of, and how it stands."""
@@ -101,7 +129,7 @@ class _Reader(NamedTuple):
 def _lines(reader: _Reader, was: PlacedSetup | None, now: PlacedSetup | None) -> Iterator[str]:
     frame = reader.frame
     cords = [
-        {reader.cord(plant, cord) for cord in setup.cords} if setup is not None else set()
+        {reader.cord(plant, legs) for legs in whole_cords(setup.cords)} if setup is not None else set()
         for plant, setup in ((frame.before, was), (frame.after, now))
     ]
     settings = [
@@ -118,8 +146,8 @@ def _lines(reader: _Reader, was: PlacedSetup | None, now: PlacedSetup | None) ->
 
 def _without(some: set[_Cord], others: set[_Cord]) -> list[_Cord]:
     """The cords that the other side has not, whichever end is written first."""
-    known = {(frozenset(cord.ends), cord.how) for cord in others}
-    left = [cord for cord in some if (frozenset(cord.ends), cord.how) not in known]
+    known = {cord.same for cord in others}
+    left = [cord for cord in some if cord.same not in known]
     return sorted(left, key=lambda cord: (*map(natural, cord.ends), cord.how))
 
 
@@ -127,19 +155,30 @@ def _cords(gone: list[_Cord], new: list[_Cord], *, whole: bool) -> Iterator[str]
     """Cords that move at one end, then those that go, then those that come; `whole`: all of a new setup."""
     left = list(new)
     for cord in gone:
-        moved = next((other for other in left if set(other.ends) & set(cord.ends)), None)
+        moved = next((other for other in left if _one_end_moved(cord, other)), None)
         if moved is None:
-            yield f"Cord from {cord.told[0]} to {cord.told[1]}: no longer."
+            yield f"{cord.text}: no longer."
             continue
         left.remove(moved)
-        kept = next(index for index, end in enumerate(moved.ends) if end in cord.ends)
-        was = cord.told[1 - cord.ends.index(moved.ends[kept])]
-        now = moved.told[1 - kept]
-        how = f", {moved.how}" if moved.how else ""
-        if was == now:
-            yield f"Cord from {moved.told[kept]} to {now}: {moved.how or 'a plain one'}, not {cord.how or 'a plain one'}."
-        else:
-            yield f"Cord from {moved.told[kept]}: to {now}, not to {was}{how}."
+        yield _moved(cord, moved)
     for cord in left:
         how = ", ".join(word for word in ("" if whole else "new", cord.how) if word)
-        yield f"Cord from {cord.told[0]} to {cord.told[1]}{f': {how}' if how else ''}."
+        yield f"{cord.text}{f': {how}' if how else ''}."
+
+
+def _one_end_moved(cord: _Cord, other: _Cord) -> bool:
+    """Whether it may be the same cord, plugged elsewhere at one end; of a Y-cord at its legs."""
+    if cord.forked or other.forked:
+        return len(cord.ends) == len(other.ends) and cord.ends[0] == other.ends[0]
+    return not set(cord.ends).isdisjoint(other.ends)
+
+
+def _moved(cord: _Cord, moved: _Cord) -> str:
+    """A cord that stays where it is at one end."""
+    kept = 0 if cord.forked else next(index for index, end in enumerate(moved.ends) if end in cord.ends)
+    start = moved.told[kept]
+    was = cord.legs if cord.forked else cord.told[1 - cord.ends.index(moved.ends[kept])]
+    now = moved.legs if cord.forked else moved.told[1 - kept]
+    if set(cord.ends) == set(moved.ends):
+        return f"{moved.noun} from {start} to {now}: {moved.how or 'a plain one'}, not {cord.how or 'a plain one'}."
+    return f"{moved.noun} from {start}: to {now}, not to {was}{f', {moved.how}' if moved.how else ''}."

@@ -4,11 +4,13 @@ The minutes of an operation are the studio's (`[times]`), else common practice w
 taken off, joined or made at one end, a normal, a unit or bay, a label.
 """
 
+from collections import Counter
 from collections.abc import Callable
 from typing import NamedTuple
 
-from routecode.hands.cables_ends import BARE, MULTIPIN, PLUG, REAR, SOLDER, End
+from routecode.hands.cables_ends import BARE, IN_PLUG, MULTIPIN, PLUG, REAR, SOLDER, End
 from routecode.hands.job_cables import AGAIN, UNPLUGGED, Side, Work
+from routecode.hands.job_circuits import MADE, circuits
 from routecode.hands.job_operations import (
     ALTER,
     BACK,
@@ -43,7 +45,7 @@ class Cost(NamedTuple):
         return Cost(self.minutes + other.minutes, self.operations + other.operations)
 
 
-SOLDERED = (SOLDER, BARE)
+SOLDERED = (SOLDER, BARE, IN_PLUG)
 MADE_BEFORE = (PLUG, MULTIPIN, REAR)
 """What can be on a cable before it is carried to the rack."""
 
@@ -52,9 +54,11 @@ def ends_cost(ends: list[End], times: Times, *, lifting: bool) -> Cost:
     """Some ends taken off or joined: every circuit that is soldered, each plug once, each multipin once for all its circuits."""
     minutes, count, shared = 0.0, 0, set()
     for end in ends:
-        if end.how == MULTIPIN:
+        if end.how in (MULTIPIN, IN_PLUG):
             owner = (end.name.partition("/")[0], end.shared)
-            if owner in shared:
+            if owner not in shared and end.how == IN_PLUG:
+                minutes += 2 * times.plug  # the plug that it is in comes off, and goes back
+            if owner in shared and end.how == MULTIPIN:
                 continue
             shared.add(owner)
         soldered = end.how in SOLDERED
@@ -73,7 +77,8 @@ def op_cost(op: Op, hands: list[End], times: Times, *, carried: bool = False) ->
         anew = [
             end for end in hands if fitted and end.how in MADE_BEFORE and (end.how, end.plug, end.gender) not in fitted
         ]
-        return made + Cost(len(anew) * times.make_end, len(anew))
+        opened = [end for end in opened_ends(op.work) if (end.how, end.plug, end.gender) in fitted]
+        return made + Cost((len(anew) + len(opened)) * times.make_end, len(anew) + len(opened))
     minutes = {
         **dict.fromkeys((OUT, PUT, MOVE, ALTER, BORROWED, BACK), times.mount),
         EXCHANGE: 2 * times.mount,
@@ -86,6 +91,18 @@ def op_cost(op: Op, hands: list[End], times: Times, *, carried: bool = False) ->
     if op.kind in (CUT, MAKE):
         return Cost(times.link_plug if _link_plug(op) else times.solder_jack, 1)
     return Cost(minutes.get(op.kind, 0.0), int(op.kind in minutes))
+
+
+def opened_ends(work: Work) -> list[End]:
+    """The ends of a cable that is used on whose plug is there, and is opened and soldered anew at the rack."""
+    if work.old is None or work.new is None:
+        return []
+    return [
+        end
+        for one in circuits(work, lifting=False, busy=frozenset())
+        for end, state in zip(work.new.ends(one.circuit), one.ends, strict=True)
+        if state == MADE and end.how in MADE_BEFORE
+    ]
 
 
 def _fitted_before(work: Work) -> set[tuple[str, str, str]]:
@@ -140,14 +157,21 @@ def _whole(work: Work, times: Times, *, lifting: bool) -> Cost:
 
 
 def saved(works: tuple[Work, ...]) -> tuple[float, int]:
-    """Metres of cable and connectors that need not be bought or made, because removed cables are used again."""
+    """Metres of cable and connectors that need not be bought, because removed cables are used again.
+
+    A connector that several circuits share is one. Those behind a bay belong to the bay, so none is saved.
+    """
     metres, connectors = 0.0, 0
     for work in works:
         if work.how == AGAIN and work.new is not None and work.old is not None:
             metres += work.new.cable.metres or 0.0
-            fitted = {
-                (end.how, end.plug, end.gender) for index in range(len(work.old.pairs)) for end in work.old.ends(index)
-            }
-            ends = [end for index in range(len(work.new.pairs)) for end in work.new.ends(index)]
-            connectors += sum((end.how, end.plug, end.gender) in fitted for end in ends if end.how in MADE_BEFORE)
+            was, now = Counter(_bought(work.old)), Counter(_bought(work.new))
+            connectors += (was & now).total()
     return metres, connectors
+
+
+def _bought(side: Side) -> list[tuple[str, str, str]]:
+    """The connectors of a cable that are bought with it."""
+    ends = [end for index in range(len(side.pairs)) for end in side.ends(index) if end.how in (PLUG, MULTIPIN)]
+    once = {(end.name.partition("/")[0], end.shared) if end.how == MULTIPIN else (end.name, ""): end for end in ends}
+    return [(end.how, end.plug, end.gender) for end in once.values()]

@@ -7,8 +7,9 @@ from routecode.circuit.plant import Plant
 from routecode.ground.order import natural
 from routecode.ground.reading import numbered
 from routecode.hands.cables import Pin
-from routecode.hands.cables_ends import End
+from routecode.hands.cables_ends import REAR, End
 from routecode.language.ranges import fold
+from routecode.language.subjects import ordinal
 from routecode.physics.pins import colours_of, is_colour
 
 _XLR, _DB25 = ("xlr",), ("db25", "d-sub-25")
@@ -39,16 +40,28 @@ class Stand(NamedTuple):
     solder_side: str
     handled: bool
     """Whether anything is done at this end."""
+    plug: str = ""
+    shared: str = ""
+    """The multipin that it is in, with its unit, where it is in one."""
+    rear: bool = False
+    """Whether it takes a connector behind the bay, which belongs to the bay."""
+    whole: bool = False
+    """Whether it is lifted or plugged in a plug of several circuits, in which nothing changes."""
 
     @property
     def told(self) -> str:
         """For a line of a step."""
-        return f"{self.called} (from behind: {self.behind})" if self.front else self.called
+        return f"{self.called} ({from_behind(self.columns, self.front)})" if self.front else self.called
 
 
 def behind(columns: int, number: int) -> int:
     """A column counted from the left as seen from behind: the bay is mirrored there."""
     return columns - number + 1
+
+
+def from_behind(columns: int, number: int) -> str:
+    """Where a column is as seen from behind, in words: its own number is what is printed there too, so this is no number of a column."""
+    return f"behind: {ordinal(behind(columns, number))} from the left"
 
 
 def where(plant: Plant, head: str) -> str:
@@ -67,7 +80,7 @@ def where(plant: Plant, head: str) -> str:
     return ""
 
 
-def stand(plant: Plant, end: End, *, handled: bool) -> Stand:
+def stand(plant: Plant, end: End, *, handled: bool, whole: bool = False) -> Stand:
     """One end of a circuit of a cable."""
     node = end.node
     head = plant.bay_of(node).id if plant.is_jack(node) else plant.unit_of(node).id
@@ -78,7 +91,12 @@ def stand(plant: Plant, end: End, *, handled: bool) -> Stand:
         mirrored = behind(columns, front)
     family = "xlr" if end.plug.startswith("xlr") else "db25" if end.plug in _DB25 else end.plug
     side = SOLDER_SIDE.get((family, end.gender), "") if end.plug else ""
-    return Stand(end.name, end.called, head, where(plant, head), front, mirrored, columns, end.fitted, side, handled)
+    at = where(plant, head)
+    jack = (front, mirrored, columns)
+    shared = f"{title(plant, head)} {end.shared}" if end.shared else ""
+    return Stand(
+        end.name, end.called, head, at, *jack, end.fitted, side, handled, end.plug, shared, end.how == REAR, whole
+    )
 
 
 def title(plant: Plant, head: str) -> str:

@@ -12,7 +12,7 @@ from routecode.circuit.plant import Plant
 from routecode.ground.order import natural
 from routecode.hands.cables import DEAD, LaidCable, schedule
 from routecode.hands.cables_ends import PLUG, mate
-from routecode.hands.parts_change import Again, Turnover, turnover
+from routecode.hands.parts_change import Again, turnover
 from routecode.hands.parts_cords import (
     Covered,
     covered,
@@ -37,6 +37,7 @@ from routecode.hands.parts_counts import (
     cable_metres,
     fixed_counts,
     plug_seats,
+    rear_ends,
     to_make,
     uncounted,
 )
@@ -58,7 +59,7 @@ _EXACT = 6
 
 
 class Line(NamedTuple):
-    """One thing of the list. Amounts are pieces, or metres of cable; `order` and `stock` are in `unit` (a set may hold several).
+    """One thing of the list. Amounts are pieces, or metres of cable; `order`, `stock` and `price` are in `unit`, which holds `pieces`.
 
     `contains`: in the studio as it is to be; `needs`: what is to come; `freed`: what comes off; `cost` None: it has no price.
     """
@@ -68,6 +69,7 @@ class Line(NamedTuple):
     kind: str
     group: str
     unit: str
+    pieces: int
     contains: float
     needs: float
     freed: float
@@ -89,15 +91,20 @@ class GroupSum(NamedTuple):
 
 
 class Bill(NamedTuple):
-    """The list, its sums, the cords, and what could not be counted. `again`: lengths used again; `waiting`: see `Turnover`."""
+    """The list, its sums, the cords, and what could not be counted. `again`: lengths used again; `waiting`, `corrected`: see `Turnover`.
+
+    `rears`: how many ends of the cables to come take a connector behind a bay. Those belong to the bay, which has one for each jack.
+    """
 
     lines: tuple[Line, ...]
     groups: tuple[GroupSum, ...]
     currency: str | None
     setups: tuple[Covered, ...]
     uncounted: tuple[Gap, ...]
+    rears: int
     again: tuple[Again, ...] = ()
     waiting: int = 0
+    corrected: tuple[Again, ...] = ()
 
     @property
     def cost(self) -> float:
@@ -128,16 +135,14 @@ def bill_of(plant: Plant) -> Bill:
     make = to_make(cables)
     made = {id(cable) for cable in make}
     needs: Counts = Counts(seat.item for seat, cable in plug_seats(plant, cables) if id(cable) in made)
-    return _bill(plant, cables, needs, Counts(), make, ((), 0))
+    return _bill(plant, cables, needs, Counts(), make)
 
 
 def bill_of_change(compared: Compared) -> Bill:
     """What the way from one studio to another needs; cords and adapters as the other one needs them."""
-    found: Turnover = turnover(compared)
-    reused = {id(again.now) for again in found.again}
-    lengths = [cable for cable in found.come if id(cable) not in reused]
-    plant = compared.after.plant
-    return _bill(plant, schedule(plant), found.needs, found.freed, lengths, (found.again, found.waiting))
+    found, plant = turnover(compared), compared.after.plant
+    made = _bill(plant, schedule(plant), found.needs, found.freed, found.come)
+    return made._replace(again=found.again, waiting=found.waiting, corrected=found.corrected)
 
 
 def _bill(
@@ -146,9 +151,8 @@ def _bill(
     needs: Counts,
     freed: Counts,
     lengths: Iterable[LaidCable],
-    besides: tuple[tuple[Again, ...], int],
 ) -> Bill:
-    cables = tuple(cables)
+    cables, lengths = tuple(cables), tuple(lengths)
     setups = covered(plant)
     contains = _contains(plant, cables)
     wanted = _wanted(plant, needs, lengths, setups)
@@ -162,7 +166,7 @@ def _bill(
     ordered = sorted(lines.values(), key=lambda line: groups.index(line.group))
     priced = tuple(map(catalogue.priced, ordered))
     head = plant.studio.head
-    return Bill(priced, _sums(priced), head.currency, setups, uncounted(plant, cables), *besides)
+    return Bill(priced, _sums(priced), head.currency, setups, uncounted(plant, cables), rear_ends(lengths))
 
 
 def _order(item: Item) -> tuple[object, ...]:
@@ -189,9 +193,8 @@ def _lengths(cables: Iterable[LaidCable]) -> dict[Item, int]:
     return dict(Counts(Item(CABLE, cable.type) for cable in cables if cable.type is not None and cable.status != DEAD))
 
 
-def _wanted(plant: Plant, needs: Counts, lengths: Iterable[LaidCable], setups: tuple[Covered, ...]) -> _Amounts:
+def _wanted(plant: Plant, needs: Counts, lengths: tuple[LaidCable, ...], setups: tuple[Covered, ...]) -> _Amounts:
     """What is to come: plugs and parts of bays, cable with its allowance, cords and adapters that are missing."""
-    lengths = tuple(lengths)
     head = plant.studio.head
     metres: dict[Item, float] = dict(needs)
     for cable in lengths:
@@ -251,6 +254,7 @@ class _Catalogue:
             item.kind,
             (part.group if part is not None else None) or GROUPS[item.kind],
             unit,
+            part.pieces if part is not None else 1,
             held,
             come,
             freed,
@@ -278,8 +282,7 @@ class _Catalogue:
 
     def priced(self, line: Line) -> Line:
         """A line with what is to be ordered, and what it costs."""
-        part = self.studio.part.get(line.part or "")
-        each = part.pieces if part is not None else 1
+        each = line.pieces
         missing = round(line.needs - line.freed - line.stock * each, _EXACT)
         order = float(ceil(missing / each)) if missing > 0 else 0.0
         if line.price is None:

@@ -12,6 +12,7 @@ from routecode.circuit.plant import PlacedBay, Plant
 from routecode.figures.soldering import multipin_of
 from routecode.hands.cables import DEAD, MAKE, Circuit, LaidCable
 from routecode.hands.cables_ends import CARRIES_MANY, MULTIPIN, PLUG, UNKNOWN, End, has_rear_connectors
+from routecode.hands.cables_ends import REAR as REAR_END
 
 REAR, LINK, DUMMY, CABLE, CORD, ADAPTER = "rear", "link-plug", "dummy-plug", "cable", "cord", "adapter"
 KINDS = (PLUG, REAR, LINK, DUMMY, CABLE, CORD, ADAPTER)
@@ -48,12 +49,16 @@ def plug_seats(plant: Plant, cables: Iterable[LaidCable]) -> Iterator[tuple[Seat
     """Every plug of fixed cables, once: legs of a split share the one they have in common, circuits of a multipin share theirs."""
     seen: set[Seat] = set()
     for cable in cables:
-        for circuit in cable.circuits:
-            for end in (circuit.from_, circuit.to):
-                seat = _seat(plant, circuit, end)
-                if seat is not None and seat not in seen:
-                    seen.add(seat)
-                    yield seat, cable
+        for seat in seats_of(plant, cable):
+            if seat not in seen:
+                seen.add(seat)
+                yield seat, cable
+
+
+def seats_of(plant: Plant, cable: LaidCable) -> list[Seat]:
+    """The plugs of one cable, each once; those that it shares with others too."""
+    seats = (_seat(plant, circuit, end) for circuit in cable.circuits for end in (circuit.from_, circuit.to))
+    return list(dict.fromkeys(seat for seat in seats if seat is not None))
 
 
 def _seat(plant: Plant, circuit: Circuit, end: End) -> Seat | None:
@@ -131,6 +136,11 @@ def _ends(cables: Iterable[LaidCable]) -> list[End]:
         for cable in cables
         for end in {each.node: each for circuit in cable.circuits for each in (circuit.from_, circuit.to)}.values()
     ]
+
+
+def rear_ends(cables: Iterable[LaidCable]) -> int:
+    """How many ends of cables take a connector behind a bay."""
+    return sum(end.how == REAR_END for end in _ends(cables))
 
 
 def uncounted(plant: Plant, cables: Iterable[LaidCable]) -> tuple[Gap, ...]:

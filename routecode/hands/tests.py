@@ -1,6 +1,6 @@
 """The test sheet: what is tested after a rewiring, in which order, and what must come out. Which tests; results are in `tests_results`.
 
-Shorts and continuity come before anything has power; then what is fed where and what arrives; polarity; phantom power; what plugs must do.
+Shorts and continuity come before anything has power; then what is fed where and what arrives; polarity; what plugs must do; phantom power.
 """
 
 import hashlib
@@ -11,18 +11,19 @@ from routecode.circuit.circuit import Circuit
 from routecode.circuit.nets import Net
 from routecode.circuit.plant import Plant, Wire
 from routecode.figures.figures import Figures, StateFigures
-from routecode.figures.hops import Hop, hop_of
+from routecode.figures.hops import hop_of
+from routecode.figures.ports import Known
 from routecode.ground.order import natural
 from routecode.hands.job_rows import handled_ends
-from routecode.hands.job_words import behind
+from routecode.hands.job_words import from_behind
 from routecode.rules.words import Words
 
 if TYPE_CHECKING:  # the job asks for its tests
     from routecode.hands.job import Job
 
 CONTINUITY, LEVEL, SIGNAL, PHANTOM, PLUG = "continuity", "level", "signal", "phantom", "plug"
-KINDS = (CONTINUITY, LEVEL, SIGNAL, PHANTOM, PLUG)
-"""In the order of testing: without power first."""
+KINDS = (CONTINUITY, LEVEL, SIGNAL, PLUG, PHANTOM)
+"""In the order of testing: without power first; plugs before phantom power, since a plug shorts contacts while it goes in."""
 TOLERANCE_DB, LOOSE_DB = 1.0, 3.0
 """What may be missing or too much where all figures are written down, and where one is a usual one (common practice, no source)."""
 NO_PHANTOM = 1.0
@@ -139,7 +140,7 @@ class Tester:
         names = (self.words.node(driver), self.words.node(hearer))
         polarity = self._polarity(at)
         mark = _mark(at, *self._wiring(net))
-        if hop is None or hop.arriving is None or level is None or kind == SIGNAL:
+        if hop is None or hop.loss is None or level is None or kind == SIGNAL:
             wanted = "locks, no errors" if self._digital(driver) else "is there, and only there"
             ask = "Send from the first, look at the second."
             return (
@@ -147,27 +148,28 @@ class Tester:
                 if kind == LEVEL
                 else Test(SIGNAL, at, " to ".join(names), ask, wanted + polarity, None, None, "ok or fail", mark)
             )
-        return self._level(at, names, (level.amount, hop), polarity, mark)
+        return self._level(at, names, (level, hop.loss, hop.less), polarity, mark)
 
     def _level(
-        self, at: tuple[str, ...], names: tuple[str, str], fed: tuple[float, Hop], polarity: str, mark: str
+        self, at: tuple[str, ...], names: tuple[str, str], fed: tuple[Known, Known, float], polarity: str, mark: str
     ) -> Test:
-        level, hop = fed
-        assert hop.arriving is not None
-        rests, arriving = hop.arriving.default, hop.arriving.amount
+        """`fed`: what the source port sends, whatever leads to it in the studio, what the line takes of it, and what it may take more."""
+        sent_at, loss, less = fed
+        rests, arriving = sent_at.default or loss.default, sent_at.amount + loss.amount
         loose = LOOSE_DB if rests else TOLERANCE_DB
         usual = " (rests on a usual figure)" if rests else ""
         gives = self.plant.socket(self.plant.node(at[0]) or 0).written.direction == "out"
         sent = "Let the first send 1 kHz at {} dBu" if gives else "Feed 1 kHz at {} dBu into the first"
-        ask = f"{sent.format(_signed(level))}, from low level upwards. Read at the second."
-        expect = f"arrives at {_signed(arriving)} dBu, {loose:g} dB either way{usual}{polarity}"
+        ask = f"{sent.format(_signed(sent_at.amount))}, from low level upwards. Read at the second."
+        least = f"{_signed(arriving - less)} to " if less else ""
+        expect = f"arrives at {least}{_signed(arriving)} dBu, {loose:g} dB either way{usual}{polarity}"
         return Test(
             LEVEL,
             at,
             " to ".join(names),
             ask,
             expect,
-            round(arriving - loose, 2),
+            round(arriving - less - loose, 2),
             round(arriving + loose, 2),
             "dBu",
             mark,
@@ -228,7 +230,7 @@ class Tester:
         pattern, upper = bay.normals[number], bay.written.sources == "top"
         source, far = ("top", "bottom") if upper else ("bottom", "top")
         told = _plugs(pattern, source, far) if not bay.plugs else _link_plugs(pattern, source, far)
-        where = f"{bay.title} column {number} (from behind: {behind(bay.columns, number)})"
+        where = f"{bay.title} column {number} ({from_behind(bay.columns, number)})"
         ask = "A plug in each jack in turn."
         return Test(
             PLUG,

@@ -7,6 +7,7 @@ is not known here. A spreadsheet may have written semicolons, decimal commas or 
 import csv
 import io
 from collections.abc import Iterable, Iterator, Sequence
+from string import ascii_letters
 from typing import NamedTuple
 
 from routecode.circuit.circuit import Circuit
@@ -14,6 +15,7 @@ from routecode.ground.finding import Finding, Mistake
 from routecode.ground.order import natural
 from routecode.ground.place import At, Spot
 from routecode.hands.tests import KINDS, Test, Tester
+from routecode.hands.tests_measured import measured, units_for
 from routecode.hands.tests_rules import FAILED, MISSING, RANGE, STALE, UNREADABLE, ResultRule
 
 COLUMNS = ("test", "wanted", "unit", "result", "date", "by", "note", "wiring")
@@ -188,25 +190,20 @@ def _judged(row: Row, test: Test, spot: At) -> Iterator[Finding]:
     if word in FAIL_WORDS:
         yield _finding(FAILED, test.at, f"The test failed: {row.test}.", f"Wanted: {test.expect}.", do, spot)
         return
-    number = _number(row.result)
+    number = measured(row.result, test.unit)
     if number is None or test.low is None or test.high is None:
-        what = "a number, ok or fail" if test.low is not None else "ok or fail"
+        *units, last = units_for(test.unit)
+        numbers = f"a number, alone or with {', '.join(units)} or {last} behind it; or ok or fail"
+        what = numbers if test.low is not None else "ok or fail"
         text = f"This result cannot be read: {row.result[:60]}."
         yield _finding(UNREADABLE, test.at, text, f"The test is {row.test}.", f"Write {what}.", spot)
     elif not test.low <= number <= test.high:
-        text = f"{number:g} {test.unit} is out of range: {row.test}."
+        text = f"{_as_read(row.result, number, test.unit)} is out of range: {row.test}."
         why = f"Wanted: {test.low:g} to {test.high:g} {test.unit}."
         yield _finding(RANGE, test.at, text, why, do, spot)
 
 
-def _number(text: str) -> float | None:
-    """A number as people write it: `-3.9`, `-3,9`, `+4 dBu`."""
-    word = text.split()[0].replace(",", ".").replace("\u2212", "-") if text.split() else ""
-    for unit in ("dBu", "V"):
-        word = word.removesuffix(unit)
-    if len(word) > 30 or not all(sign in "+-.0123456789" for sign in word):
-        return None
-    try:
-        return float(word)
-    except ValueError:
-        return None
+def _as_read(written: str, number: float, unit: str) -> str:
+    """A result in the unit of its test; as it was written before it where that was another unit."""
+    read = f"{round(number, 2):g} {unit}"
+    return read if measured(written, unit) == measured(written.rstrip(ascii_letters), unit) else f"{written} ({read})"

@@ -60,8 +60,8 @@ What it says:
 
     12 V is out of range: phantom hall/line 1.
 
-What to do: look for a leg that is open, a level switch, phantom power that is off, a load that is not written down. A minus sign or a unit
-(`-3,9 dBu`) is understood.
+What to do: look for a leg that is open, a level switch, phantom power that is off, a load that is not written down. A minus sign and a unit
+of voltage are understood (`-3,9 dBu`, `1.2 V`) and converted; what was written otherwise is told with what it comes to.
 {_ACCEPT}""",
 )
 UNREADABLE = ResultRule(
@@ -70,14 +70,15 @@ UNREADABLE = ResultRule(
     f"""results-unreadable: results.csv, or a result in it, cannot be read.
 
 The file is CSV in UTF-8, with commas or semicolons, and its first line names at least the columns `test`, `result` and `wiring`. A result
-is a number, or ok or fail.
+is a number, or ok or fail. A unit behind the number is dBu, dBV, V or mV of a level, V or mV of phantom power; without one it is the unit
+of the row.
 
 What it says:
 
     This result cannot be read: forty.
 
-What to do: correct the line that is named; a spreadsheet saves what is wanted as "CSV UTF-8". When the head of the file is lost:
-move it away, and routecode jobsheet A..B --write-results makes it anew.
+What to do: correct the line that is named (dB of full scale are no voltage: write what a meter reads); a spreadsheet saves what is wanted
+as "CSV UTF-8". When the head of the file is lost: move it away, and routecode jobsheet A..B --write-results makes it anew.
 {_ACCEPT}""",
 )
 STALE = ResultRule(

@@ -6,6 +6,8 @@ from routecode.circuit.plant import Plant
 from routecode.ground.order import natural
 from routecode.hands.cables import DEAD, Circuit, LaidCable
 from routecode.hands.cables_ends import End
+from routecode.language.written import CableType
+from routecode.physics.cable import leg_ohms_per_metre
 from routecode.rules.words import counted
 from routecode.show.book_pages import Section, table
 from routecode.show.paper.pieces import Block, Words
@@ -48,7 +50,7 @@ class Cables:
         rows = []
         for name in sorted(by_type, key=natural):
             kind = self.plant.studio.cable_type.get(name)
-            figures = (kind.od_mm, kind.circuits, kind.pf_per_metre, kind.ohms_per_km) if kind else (None,) * 4
+            figures = (kind.od_mm, kind.circuits or 1, kind.pf_per_metre, _ohms_per_km(kind)) if kind else (None,) * 4
             cables = by_type[name]
             metres = sum(cable.metres or 0.0 for cable in cables)
             said = ["?" if figure is None else number(figure) for figure in figures]
@@ -76,6 +78,13 @@ class Cables:
         for index, circuit in enumerate(cable.circuits, 1):
             several = str(index) if len(cable.circuits) > 1 else ""
             yield [head, several, kind, *_ends(circuit), *about]
+
+
+def _ohms_per_km(kind: CableType) -> float | None:
+    """The resistance of one leg: as written, else what its gauge or area gives in copper; None where nothing is said."""
+    if kind.ohms_per_km is None and kind.awg is None and kind.mm2 is None:
+        return None
+    return round(1000 * leg_ohms_per_metre(kind.ohms_per_km, kind.awg, kind.mm2), 1)
 
 
 def _ends(circuit: Circuit) -> list[str]:

@@ -14,8 +14,8 @@ from routecode.studio.opened import Opened
 
 CAUTIONS = (
     "Headphones off heads, monitors down, no take running, before hands go to the wiring. Amplifiers and powered monitors off first, on "
-    "last. Phantom power off and discharged (under 1 V on a meter) before a contact that shorts on insertion; mute before pulling a link "
-    "plug under phantom and before lifting clock or digital lines. Ribbon microphones out first.",
+    "last. Phantom power off, a minute's wait and under 1 V on a meter before a contact that shorts on insertion or a ribbon "
+    "microphone is touched; mute before pulling a link plug under phantom and before lifting clock or digital lines.",
     "Never lift a mains earth. A valve amplifier never without its load; bridged outputs have no ground side. Power a unit down before "
     "its multipin is lifted. Test tones from low level. Eye protection, extraction and clean hands when soldering. Never look into a fibre.",
     "Mains and fixed building wiring belong to licensed people under the local code. The figures are design aids, not a safety "

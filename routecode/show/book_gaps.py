@@ -64,13 +64,14 @@ def _ends(plant: Plant, cables: list[LaidCable]) -> str:
 def _of_tables(plant: Plant) -> Iterator[list[str]]:
     used = {wire.type for wire in plant.wires}
     electric = {wire.type for wire in plant.wires if any(_has_figures(plant, node) for node in (wire.a, wire.b))}
-    for key, what, which in (
-        ("od_mm", "types of cable without a thickness", used),
-        ("pf_per_metre", "types of cable without a capacitance", electric),
-        ("ohms_per_km", "types of cable without a resistance", electric),
+    for keys, what, which in (
+        (("od_mm",), "types of cable without a thickness", used),
+        (("pf_per_metre",), "types of cable without a capacitance", electric),
+        (("ohms_per_km", "awg", "mm2"), "types of cable without a resistance", electric),
     ):
         kinds = [kind for name, kind in plant.studio.cable_type.items() if name in which]
-        yield from _row(what, [kind.title or kind.id for kind in kinds if getattr(kind, key) is None], f"{key} = ...")
+        silent = [kind.title or kind.id for kind in kinds if all(getattr(kind, key) is None for key in keys)]
+        yield from _row(what, silent, f"{keys[0]} = ...")
     bays = plant.bays.values()
     for key, what in (
         ("pitch_mm", "bays that do not say how far apart their columns are"),

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from routecode.circuit.circuit import Circuit
 from routecode.circuit.needs import NeedJudge, Verdict
 from routecode.circuit.parts import CordEnd, PlacedCord, PlacedSetup
+from routecode.circuit.setups import whole_cords
 from routecode.ground.order import natural
 from routecode.rules.words import MUTE, Words, counted, listed
 from routecode.show.book_pages import Section, table
@@ -59,7 +60,14 @@ class Setups:
         """A setup in the list: how much is to be done for it."""
         times = placed.written.times_per_year
         plugs, set_ = len(placed.links) + len(placed.dummies), len(placed.positions)
-        amounts = (len(joined(placed.cords)), plugs, set_, len(placed.routes), len(placed.phantom), len(placed.needs))
+        amounts = (
+            len(whole_cords(placed.cords)),
+            plugs,
+            set_,
+            len(placed.routes),
+            len(placed.phantom),
+            len(placed.needs),
+        )
         return [self.words.setup(placed.id), placed.id, "" if times is None else number(times), *map(str, amounts)]
 
     def _standing(self) -> list[list[str]]:
@@ -97,7 +105,7 @@ class Setups:
             f"Builds on {listed([self.words.setup(name) for name in written.include], 8)}" if written.include else "",
             f"{number(written.times_per_year)} times a year" if written.times_per_year is not None else "",
             f"{written.sample_rate:,} Hz" if written.sample_rate else "",
-            counted(len(joined(placed.cords)), "cord"),
+            counted(len(whole_cords(placed.cords)), "cord"),
         ]
         yield "; ".join(part for part in said if part) + "."
 
@@ -128,7 +136,7 @@ class Setups:
 
     def _cords(self, placed: PlacedSetup) -> list[list[str]]:
         rows = []
-        for index, legs in enumerate(joined(placed.cords), 1):
+        for index, legs in enumerate(whole_cords(placed.cords), 1):
             to = " and ".join(self._end(leg.b) for leg in legs)
             rows.append([str(index), self._end(legs[0].a), to, self._kind(legs[0]), self._remark(legs, placed)])
         return rows
@@ -173,7 +181,7 @@ class Setups:
             return
         state = self.circuit.state(placed.id)
         judge = NeedJudge(state, self.circuit.flow(placed.id))
-        serving = Serving(state, self.circuit.flow(placed.id), joined(placed.cords))
+        serving = Serving(state, self.circuit.flow(placed.id), whole_cords(placed.cords))
         rows = []
         for need in placed.needs[: self._most(len(placed.needs), f"{title}, needs")]:
             verdict = judge.judge(need)
@@ -196,14 +204,6 @@ class Setups:
 
     def _order(self, node: int) -> list[object]:
         return list(natural(self.plant.name(node)))
-
-
-def joined(cords: Sequence[PlacedCord]) -> list[list[PlacedCord]]:
-    """The cords as they are picked up: the legs of a Y-cord together."""
-    found: dict[tuple[int, int], list[PlacedCord]] = {}
-    for index, cord in enumerate(cords):
-        found.setdefault((id(cord.written), -1 if len(cord.written.to) > 1 else index), []).append(cord)
-    return list(found.values())
 
 
 def _intro(count: int) -> str:

@@ -1,22 +1,27 @@
 """The jobsheet and the test sheet as pieces in order, and as text of 80 columns to be printed. Markdown and the page are made of the same pieces."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from routecode.hands.job import Job, Told, pins_of
+from routecode.figures.soldering import UNPUBLISHED
+from routecode.hands.job import RACKS, Job, Told, pins_of
+from routecode.hands.job_ending import MOST_TESTS, Tried
 from routecode.hands.job_rows import Row
 from routecode.hands.job_said import CAUTIONS
 from routecode.hands.job_setups import Patch
-from routecode.hands.job_words import folded, pin_line
+from routecode.hands.job_words import Stand, folded, pin_line
 from routecode.hands.tests import Test
 from routecode.show.escape import visible
 from routecode.show.measure import wrapped
 from routecode.show.spoken import counted
 
 DIFFERENTLY = "Done differently: ______________________________  Date: ________  Initials: ____"
-MOST_TESTS = 400
 OK_OR_FAIL = "ok or fail"
 NOTHING = "Nothing for the hands: no cable, normal, unit, label or patch sheet differs."
+
+
+SAME_LABELS = "routecode labels, with the same A..B"
+"""How a step tells of the labels; here it is known which sides those are."""
 
 
 class Piece(NamedTuple):
@@ -63,20 +68,22 @@ class Sheet(NamedTuple):
 
 
 class Named(NamedTuple):
-    """What the two sides are called, and the command that gives the way back (empty: there is none)."""
+    """What the two sides are called, and the commands for what belongs to the sheet. `back`: the way back (empty: there is none)."""
 
     before: str
     after: str
     back: str
     results: str
     """The command that writes the file of results."""
+    labels: str = SAME_LABELS
+    """The command that prints the labels that change."""
 
 
 def sheet(job: Job, named: Named, *, tests_only: bool = False) -> Sheet:
     """The sheet of a job."""
     title = job.frame.after.studio.head.title or "The studio"
-    parts = [] if tests_only else [_bench(job), _racks(job)]
-    parts.append(_tests(job))
+    parts = [] if tests_only else [_bench(job, named.labels), _racks(job)]
+    parts.append(_tests(job, alone=tests_only))
     parts += [] if tests_only else [_patches(job)]
     closing = [f"The way back: {named.back}"] if named.back and not tests_only else []
     closing.append(f"For the results: {named.results}; fill in the file, then ask routecode check.")
@@ -138,20 +145,33 @@ def hours(minutes: float) -> str:
     return f"{whole} min" if whole < 60 else f"{whole // 60} h {whole % 60:02d} min"
 
 
-def _bench(job: Job) -> Part:
+def _bench(job: Job, labels: str) -> Part:
     lead = "The studio may run. Jacks and pins are named as at the racks."
-    return Part("1. At the bench beforehand", lead, tuple(_piece(told) for told in job.bench))
+    if any(end.rear for told in job.bench for row in told.rows for end in (row.from_, row.to)):
+        lead += " Rear connectors are those of the bay, which has one for each jack."
+    return Part("1. At the bench beforehand", lead, tuple(_labelled(_piece(told), labels) for told in job.bench))
+
+
+def _labelled(piece: Piece, labels: str) -> Piece:
+    """The same with the command that prints its labels."""
+    return piece._replace(mind=tuple(line.replace(SAME_LABELS, labels) for line in piece.mind))
 
 
 def _racks(job: Job) -> Part:
     lead = (
-        "In this order. Columns count from the left, as seen from the front; 'from behind' counts from the left as seen there, "
-        "where the bay is mirrored."
+        "In this order. A column has one number, counted from the left as seen from the front, and strips and drawings of the rear show "
+        "that same number. 'Behind: 24th from the left' is its place as seen from behind, where the bay is mirrored."
     )
+    work = _work(job)
     down = any(told.kind in ("quiet", "power off") for told in job.racks)
     title = "2. At the racks, studio down" if down else "2. At the racks"
     more = "" if down else " Nothing is switched off for it; mute what you touch."
-    return Part(title, lead + more, tuple(_piece(told) for told in job.racks) if not job.idle else ())
+    return Part(title, lead + more, tuple(map(_piece, work)) if not job.idle else ())
+
+
+def _work(job: Job) -> list[Told]:
+    """The steps before the tests."""
+    return [told for told in job.racks if told.part == RACKS]
 
 
 def _piece(told: Told) -> Piece:
@@ -161,9 +181,9 @@ def _piece(told: Told) -> Piece:
         fails = [each.title for each in told.works if not each.works]
         words = [f"{_and(works)} {'works' if len(works) == 1 else 'work'}"] if works else []
         words += [f"{_and(fails)} {'does' if len(fails) == 1 else 'do'} not"] if fails else []
-        text = f"You may stop here: {', '.join(words)}." if words else "You may stop here."
-        mind.append("First: phantom power as before, then amplifiers and monitors on, as at the end of this part.")
+        text = f"You may stop here: {', '.join(words)}." if words else told.text
         return Piece(told.number, text, "", tuple(mind), hands=False)
+    cells = (*plugs(told), *(_cells(row) for row in told.rows if not _in_plug(row)))
     rows = tuple(row for row in told.rows if told.part == "bench" or row.at_rack)
     pins = [line for table in pins_of(rows) for line in _pin_table(table[1])] if told.kind in ("lay", "make") else []
     return Piece(
@@ -171,10 +191,10 @@ def _piece(told: Told) -> Piece:
         told.text,
         told.at if told.part == "racks" else "",
         tuple(mind),
-        told.lines or tuple(map(item, told.rows)),
+        told.lines or tuple(map(_item, cells)),
         tuple(pins),
         heads=("what",) if told.lines else ("cable", "from", "to", "length") if told.rows else (),
-        rows=tuple((line,) for line in told.lines) or tuple(map(_cells, told.rows)),
+        rows=tuple((line,) for line in told.lines) or cells,
     )
 
 
@@ -182,18 +202,57 @@ def _and(names: Sequence[str]) -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
-def item(row: Row) -> str:
+Cells = tuple[str, str, str, str]
+"""A line of a step in pieces: cable, both ends, length and the number it gets."""
+
+
+def _item(cells: Cells) -> str:
     """One circuit: cable, both ends with what is on them; an end that stays as it is says so."""
-    called, one, other, length = _cells(row)
+    called, one, other, length = cells
     return f"{called}: {one} -- {other}{length and f'; {length}'}"
 
 
-def _cells(row: Row) -> tuple[str, str, str, str]:
-    """The same in pieces: cable, both ends, length and the number it gets."""
+def plugs(told: Told) -> tuple[Cells, ...]:
+    """The plugs of several circuits that a step lifts or plugs as they are, each once."""
+    found: dict[tuple[str, str, str], list[Row]] = {}
+    for row in told.rows:
+        for end in (row.from_, row.to):
+            if end.whole:
+                found.setdefault((row.cable, end.plug, end.shared), []).append(row)
+    way = "out of" if told.kind == "lift" else "into"
+    return tuple(
+        (
+            cable or "no number",
+            f"its plug {plug} with {counted(len(rows), 'circuit')}, not opened",
+            f"{way} {socket}",
+            _length(rows[0]),
+        )
+        for (cable, plug, socket), rows in found.items()
+    )
+
+
+def _in_plug(row: Row) -> bool:
+    """Whether nothing is done with a circuit but what is done with the plug that it is in."""
+    hands = [end.whole for end in (row.from_, row.to) if end.handled]
+    return bool(hands) and all(hands)
+
+
+def _cells(row: Row) -> Cells:
     called = _circuit(row) if row.cable else "no number"
-    ends = [f"{end.told}, {end.fitted}" if end.handled else f"({end.told} stays joined)" for end in (row.from_, row.to)]
+    if row.counted:
+        called += f" (circuit {row.counted} in the schedule from now on)"
+    return called, _end(row.from_), _end(row.to), _length(row)
+
+
+def _end(end: Stand) -> str:
+    if end.whole:
+        return f"({end.told}, in its plug)"
+    return f"{end.told}, {end.fitted}" if end.handled else f"({end.told} stays joined)"
+
+
+def _length(row: Row) -> str:
     lengths = (f"{row.metres:g} m" if row.metres else "", f"becomes {row.becomes}" if row.becomes else "")
-    return called, ends[0], ends[1], "; ".join(word for word in lengths if word)
+    return "; ".join(word for word in lengths if word)
 
 
 def _circuit(row: Row) -> str:
@@ -206,6 +265,8 @@ def _pin_table(rows: list[Row]) -> Iterator[str]:
     yield f"Pins of {which}, first end to second end, solder side:"
     for pin in row.pins:
         yield f"  {pin_line(pin)}"
+    if any(UNPUBLISHED in (pin.from_pin, pin.to_pin) for pin in row.pins):
+        yield f"  {UNPUBLISHED}: the pins of that connector are not published; see what is stamped on it"
     for word, end in (("first", row.from_), ("second", row.to)):
         if end.solder_side:
             yield f"  {word} end, {end.fitted}: {end.solder_side} (seen from the solder side, key up)"
@@ -214,8 +275,8 @@ def _pin_table(rows: list[Row]) -> Iterator[str]:
 def _patches(job: Job) -> Part:
     """The patch sheets that change: nothing is done now, and the next session is patched otherwise."""
     lead = "Nothing to do at the racks: from the next time each of these is patched by its new sheet. Replace the sheets that hang there."
-    first = len(job.bench) + (0 if job.idle else len(job.racks)) + len(_alike(job.tests[:MOST_TESTS])) + 1
-    first += len(job.tests) > MOST_TESTS
+    tests = sum(isinstance(each, Tried) for each in job.ending) + (len(job.tests) > MOST_TESTS)
+    first = len(job.bench) + (0 if job.idle else len(job.racks)) + tests + 1
     pieces = [
         Piece(
             first + index,
@@ -250,34 +311,25 @@ _TITLES = {
 }
 
 
-def _tests(job: Job) -> Part:
+def _tests(job: Job, *, alone: bool) -> Part:
+    """The tests, with the steps between them by which the studio comes back; `alone`: those have no room for remarks."""
     lead = "What changed, and what was in hands with it. Without power first."
+    lead += " Power comes back between the tests, in this order." if len(job.racks) > len(_work(job)) else ""
     if any(test.kind == "phantom" for test in job.tests):
         lead += " Phantom power stays off while a generator is joined to a microphone line, and is on for its own test."
     if job.retest:
         lead += f" In the same loom or connector, so tested too: {folded(job.retest)}."
-    first = len(job.bench) + len(job.racks) + 1
-    grouped = _alike(job.tests[:MOST_TESTS])
-    pieces = [_test(first + index, tests) for index, tests in enumerate(grouped)]
+    pieces = [
+        _test(each.number, each.tests) if isinstance(each, Tried) else _piece(each)._replace(hands=not alone)
+        for each in job.ending
+    ]
     if len(job.tests) > MOST_TESTS:
         more = f"{len(job.tests) - MOST_TESTS} more tests are in --json and in the file of results."
-        pieces.append(Piece(first + len(pieces), more, "", hands=False))
+        pieces.append(Piece(pieces[-1].number + 1, more, "", hands=False))
     return Part("3. Tests", lead, tuple(pieces), fresh=True)
 
 
-def _alike(tests: Iterable[Test]) -> list[list[Test]]:
-    """Tests of one kind that are done alike and must come out alike are one piece with a box each, unit by unit."""
-    found: dict[object, list[Test]] = {}
-    for test in tests:
-        found.setdefault(_sort(test), []).append(test)
-    return list(found.values())
-
-
-def _sort(test: Test) -> object:
-    return test.kind, test.ask, test.expect, tuple(name.partition("/")[0] for name in test.at)
-
-
-def _test(number: int, tests: list[Test]) -> Piece:
+def _test(number: int, tests: tuple[Test, ...]) -> Piece:
     test = tests[0]
     wanted = f"Wanted: {test.expect}."
     if len(tests) == 1:

@@ -2,6 +2,7 @@
 
 from routecode.hands.cables import Pin
 from routecode.hands.job import Job, Told
+from routecode.hands.job_ending import Tried
 from routecode.hands.job_rows import Row as Circuit
 from routecode.hands.job_times import Cost
 from routecode.hands.job_words import Stand
@@ -13,6 +14,7 @@ def jobsheet_document(job: Job, before: str, after: str) -> Row:
     """The document of a job; `before` and `after` are revisions."""
     metres, connectors = job.saved
     bench = sum(told.minutes for told in job.bench)
+    numbers = {test.id: each.number for each in job.ending if isinstance(each, Tried) for test in each.tests}
     told = (*job.bench, *(() if job.idle else job.racks))
     return JOBSHEET.answer(
         before,
@@ -27,7 +29,18 @@ def jobsheet_document(job: Job, before: str, after: str) -> Row:
         list(job.retest),
         [
             TEST.row(
-                test.id, test.kind, list(test.at), test.text, test.expect, test.low, test.high, test.unit, test.wiring
+                *(
+                    test.id,
+                    test.kind,
+                    list(test.at),
+                    test.text,
+                    test.expect,
+                    test.low,
+                    test.high,
+                    test.unit,
+                    test.wiring,
+                ),
+                numbers.get(test.id),
             )
             for test in job.tests
         ],
@@ -64,6 +77,7 @@ def _circuit(row: Circuit) -> Row:
     return CIRCUIT.row(
         row.cable or None,
         row.circuit,
+        row.counted or None,
         row.type or None,
         row.metres,
         _end(row.from_),
@@ -74,7 +88,7 @@ def _circuit(row: Circuit) -> Row:
 
 
 def _end(end: Stand) -> Row:
-    return END.row(end.name, end.at or None, end.front or None, end.behind or None, end.fitted, end.handled)
+    return END.row(end.name, end.at or None, end.front or None, end.behind or None, end.fitted, end.handled, end.whole)
 
 
 def _pin(pin: Pin) -> Row:

@@ -1,14 +1,16 @@
 """The jobsheet in Markdown: boxes to tick as task lists. Every text of the user's is escaped."""
 
 from routecode.show.jobsheet import Piece, Sheet
-from routecode.show.markdown import escaped
+from routecode.show.markdown import escaped, named_at
 
 _FIELDS = "Done differently: \\_\\_\\_\\_\\_\\_\\_\\_\\_\\_ Date: \\_\\_\\_\\_\\_ Initials: \\_\\_\\_\\_"
 
 
 def jobsheet_markdown(whole: Sheet) -> str:
     """The sheet as one Markdown document."""
-    lines = [f"# {escaped(whole.title)}", "", f"From {escaped(whole.sides[0])} to {escaped(whole.sides[1])}", ""]
+    ids = [each for said in whole.sides for each in named_at(said)]
+    before, after = (escaped(said, ids) for said in whole.sides)
+    lines = [f"# {escaped(whole.title, ids)}", "", f"From {before} to {after}", ""]
     if whole.parts:
         lines += ["**Before anything**", "", *(f"- {escaped(caution)}" for caution in whole.cautions), ""]
     lines += [f"{escaped(cost)}  " for cost in whole.costs]
@@ -17,7 +19,7 @@ def jobsheet_markdown(whole: Sheet) -> str:
         for piece in part.pieces:
             lines += _piece(piece)
     if whole.closing:
-        lines += ["", *(f"{escaped(each)}  " for each in whole.closing)]
+        lines += ["", *(f"{escaped(each, ids)}  " for each in whole.closing)]
     return "\n".join(lines) + "\n"
 
 

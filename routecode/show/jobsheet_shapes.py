@@ -15,8 +15,8 @@ COST = Record(
 PIN = Record(
     (
         ("carries", Word("What the wire carries.")),
-        ("from", OrNull(Word(), "Its pin at the first end; null: none.")),
-        ("to", OrNull(Word(), "Its pin at the second end; null: none.")),
+        ("from", OrNull(Word(), "Its pin at the first end; null: none; `?`: not published.")),
+        ("to", OrNull(Word(), "Its pin at the second end; null: none; `?`: not published.")),
         ("colour", Word("Its colour, a code of IEC 60757; may be empty.")),
         ("linked", OneOf(("", "from", "to"), "The end at which its pin is joined to that of the shield.")),
     )
@@ -29,12 +29,14 @@ END = Record(
         ("behind", OrNull(Whole(low=1), "The same from the left as seen from behind.")),
         ("fitted", Word("What is on the cable there.")),
         ("handled", Yes("Something is done at this end; else it stays as it is.")),
+        ("whole", Yes("It is lifted or plugged in a plug of several circuits, in which nothing changes.")),
     )
 )
 CIRCUIT = Record(
     (
         ("cable", OrNull(Word(), "Its number.")),
-        ("circuit", Whole("Which of its circuits.", low=1)),
+        ("circuit", Whole("Which pair of it, by the number that it keeps.", low=1)),
+        ("counted", OrNull(Whole(low=1), "Which circuit the after side calls it, where that is another.")),
         ("type", OrNull(Word(), "Its type.")),
         ("metres", OrNull(Real(), "Its length.")),
         ("from", END),
@@ -53,17 +55,24 @@ STOP = Record(
 STEP = Record(
     (
         ("number", Whole(low=1)),
-        ("part", OneOf(("bench", "racks"))),
+        ("part", OneOf(("bench", "racks", "tests"), "tests: it stands between the tests, when the studio comes back.")),
         ("kind", Word("What is done; of labels: strip, loom, flags.")),
         ("text", Word("What a person is told. Outside the contract.")),
         ("mind", Several(Word(), "What to mind. Outside the contract.")),
-        ("units", Several(Word(), "Units that are switched.", distinct=True)),
+        (
+            "units",
+            Several(
+                Word(),
+                "Units that are switched; at a stopping point on, and off again before the next step.",
+                distinct=True,
+            ),
+        ),
         ("circuits", Several(CIRCUIT)),
         ("minutes", Real("How long it takes.")),
         ("setups", Several(STOP, "At a stopping point.")),
         ("proved", Yes("What stands after it was compiled and has no danger.")),
         ("left", Several(Word(), "Dangers of the finished studio that are there again.")),
-        ("lines", Several(Word(), "Of labels: what is to be lettered. Outside the contract.")),
+        ("lines", Several(Word(), "Of labels: what is to be lettered; of normals: the columns. Outside the contract.")),
     )
 )
 PATCH = Record(
@@ -84,6 +93,10 @@ TEST = Record(
         ("high", OrNull(Real(), "Most that may be measured.")),
         ("unit", Word("dBu, V, or `ok or fail`.")),
         ("wiring", Word("A mark of the wiring that a result holds for.")),
+        (
+            "number",
+            OrNull(Whole(low=1), "Its number on the sheet, with the steps in one order; null: it is not printed."),
+        ),
     )
 )
 JOBSHEET = Document(

@@ -4,10 +4,11 @@ from collections.abc import Iterator
 
 from routecode.circuit.plant import Plant
 from routecode.hands.parts import Bill, Line
+from routecode.hands.parts_counts import CABLE
 from routecode.rules.words import counted
 from routecode.show.escape import visible
 from routecode.show.measure import padded, width, wrapped
-from routecode.show.parts_sheets import UNITS, allowance, amount, covered_words, gap_words, money, sums
+from routecode.show.parts_sheets import amount, covered_words, gap_words, money, remarks, sums, unit_of
 
 _AMOUNT = 7
 _MONEY = 9
@@ -19,7 +20,7 @@ def parts_text(plant: Plant, bill: Bill, called: str, columns: int, *, change: b
     title = plant.studio.head.title or "the studio"
     what = f"What is needed for {title}" if change else f"Parts of {title}"
     lines = [*wrapped(visible(f"{what}: {called}"), columns), ""]
-    for sentence in (*sums(bill), *allowance(plant, bill)):
+    for sentence in (*sums(bill), *remarks(plant, bill)):
         lines += wrapped(visible(sentence), columns)
     lines += _table(bill, columns, change=change)
     lines += _cords(plant, bill, columns)
@@ -37,7 +38,11 @@ def _table(bill: Bill, columns: int, *, change: bool) -> Iterator[str]:
     shown = [line for line in bill.lines if not change or line.needs or line.freed or line.order]
     priced = any(line.price is not None for line in shown)
     heads = ["contains", "needs", "freed", "stock", "order"] if change else ["contains", "needs", "stock", "order"]
-    widths = [max(_AMOUNT, len(head) + 1) for head in heads] + ([_MONEY, _MONEY] if priced else [])
+    cells = [_amounts(line, change=change) for line in shown]
+    widths = [
+        max(_AMOUNT, *(len(cell) + 1 for cell in (head, *column))) for head, *column in zip(heads, *cells, strict=True)
+    ]
+    widths += [_MONEY, _MONEY] if priced else []
     heads += ["price", "cost"] if priced else []
     room = max(_LEAST, columns - sum(widths))
     group = ""
@@ -57,16 +62,25 @@ def _cost(bill: Bill, group: str) -> str:
 
 
 def _row(line: Line, room: int, widths: list[int], *, change: bool, priced: bool) -> Iterator[str]:
-    unit = "" if line.unit == "piece" else f", {UNITS[line.unit]}"
+    unit = "" if line.unit == "piece" else f", {unit_of(line)}"
     first, *rest = wrapped(visible(f"{line.called}{unit}"), room - 3)
-    amounts = [line.contains, line.needs, *([line.freed] if change else []), line.stock, line.order]
-    cells = [amount(value) for value in amounts]
+    cells = _amounts(line, change=change)
     if priced:
         no_price = "none" if line.order and line.price is None else ""
         cells += [money(line.price) if line.price is not None else no_price, money(line.cost) if line.cost else ""]
     told = "".join(cell.rjust(wide) for cell, wide in zip(cells, widths, strict=True))
     yield f"{padded('  ' + first, room)}{told}".rstrip()
     yield from (f"    {more}" for more in rest)
+
+
+def _amounts(line: Line, *, change: bool) -> list[str]:
+    """The amounts of a line; where it is ordered by the set, each with what it counts."""
+    held = [amount(value) for value in (line.contains, line.needs, *([line.freed] if change else []))]
+    bought = [amount(value) for value in (line.stock, line.order)]
+    if line.unit != "set":
+        return held + bought
+    sets = [f"{cell} {'set' if cell == '1' else 'sets'}" if cell else "" for cell in bought]
+    return [f"{cell} {'m' if line.kind == CABLE else 'pc'}" if cell else "" for cell in held] + sets
 
 
 # -- cords, lengths ------------------------------------------------------------------------------------------------------

@@ -15,6 +15,7 @@ LINE = Record(
         ("kind", OneOf(KINDS, "What it is counted as.")),
         ("group", Word("The heading it is summed up under.")),
         ("unit", OneOf(PART_UNITS, "What stock, order and price are in.")),
+        ("pieces", Whole("How many pieces one unit holds; 1 but of sets.", low=1)),
         (
             "contains",
             Real("Pieces, or metres of cable, in the studio as it is to be; of cords and adapters what is owned."),

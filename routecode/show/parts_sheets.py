@@ -25,6 +25,7 @@ HEADS = (
 )
 UNITS = {"piece": "piece", "metre": "m", "set": "set"}
 _UNSAID = "?"
+_MOST_LONGER = 8
 _WHY = {
     "none": "none of these is owned",
     "number": "too few are owned",
@@ -36,7 +37,7 @@ _WHY = {
 def book_of(plant: Plant, bill: Bill, called: str, *, change: bool) -> Book:
     """All of it as a book."""
     rows = tuple(_row(line) for line in bill.lines)
-    found = [Sheet("Parts", HEADS, rows, " ".join([*sums(bill), *allowance(plant, bill)]))]
+    found = [Sheet("Parts", HEADS, rows, " ".join([*sums(bill), *remarks(plant, bill)]))]
     if bill.groups:
         found.append(Sheet("Sums by group", ("group", "cost", "worth", "remark"), tuple(map(_group, bill.groups))))
     if bill.setups:
@@ -81,6 +82,32 @@ def allowance(plant: Plant, bill: Bill) -> list[str]:
     added = [f"{head.allowance_percent:g} %"] * bool(head.allowance_percent)
     added += [f"{head.allowance_metres:g} m for each length"] * bool(head.allowance_metres)
     return [f"Cable that is needed is told with an allowance: {' and '.join(added)}."] if added else []
+
+
+def remarks(plant: Plant, bill: Bill) -> list[str]:
+    """What is to be known of the amounts: the allowance, what belongs to bays, cables that are written longer than they were."""
+    found = allowance(plant, bill)
+    if bill.rears:
+        ends = counted(bill.rears, "end")
+        found.append(
+            f"Of these cables {ends} {'takes' if bill.rears == 1 else 'take'} a rear connector: those belong to the bay, one for each jack, "
+            "and are needed only with a new bay."
+        )
+    if bill.corrected:
+        longer = [
+            f"{one.now.number or one.now.ends[0]} ({number(one.now.metres or 0.0)} m, before {number(one.was.metres or 0.0)})"
+            for one in bill.corrected
+        ]
+        found.append(
+            f"Written longer, and taken as a corrected record, since number and ends stay: {listed(longer, _MOST_LONGER)}. "
+            "Give a cable that is made anew another number."
+        )
+    return found
+
+
+def unit_of(line: Line) -> str:
+    """What a line is ordered by: `piece`, `m`, `set of 10`."""
+    return f"set of {line.pieces}" if line.unit == "set" else UNITS[line.unit]
 
 
 def worth(bill: Bill) -> list[str]:
@@ -137,7 +164,9 @@ def gap_words(gap: Gap) -> str:
 
 def _row(line: Line) -> tuple[Cell, ...]:
     amounts = (line.contains, line.needs, line.freed, line.stock, line.order)
-    head = (line.group, line.called, UNITS[line.unit])
+    counts = "m" if line.kind == CABLE else "piece"
+    unit = f"{counts}; stock, order and price: {unit_of(line)}" if line.unit == "set" else unit_of(line)
+    head = (line.group, line.called, unit)
     return (
         *head,
         *(_plain(amount) for amount in amounts),

@@ -3,13 +3,14 @@
 from collections.abc import Iterable, Iterator
 
 from routecode.circuit.plant import Plant
-from routecode.hands.cables import DEAD, IS_IN, LaidCable, looms
+from routecode.figures.soldering import UNPUBLISHED
+from routecode.hands.cables import DEAD, IS_IN, LaidCable, looms, loose
 from routecode.hands.cables_ends import End
 from routecode.language.ranges import fold
 from routecode.rules.words import counted, listed, runs
 from routecode.show.escape import visible
 from routecode.show.measure import padded, width, wrapped
-from routecode.show.schedule_sheets import CAUTIONS, LOOM_WORDS, NO_PINS, summary, told_of, type_title
+from routecode.show.schedule_sheets import CAUTIONS, HALF_PINS, LOOM_WORDS, NO_PINS, summary, told_of, type_title
 from routecode.show.sheets.sheet import number as said
 
 _NUMBERS = 14
@@ -31,7 +32,7 @@ def schedule_text(plant: Plant, cables: tuple[LaidCable, ...], called: str, colu
 
 
 def looms_text(plant: Plant, cables: tuple[LaidCable, ...], called: str, columns: int) -> str:
-    """The loom sheets: every cable of every loom with its pins."""
+    """The loom sheets: every cable of every loom with its pins, and multipairs that are in none."""
     title = plant.studio.head.title or "the studio"
     lines = [*wrapped(visible(f"Looms of {title}: {called}"), columns), "", *wrapped(LOOM_WORDS, columns)]
     lines += wrapped(CAUTIONS[-1], columns)
@@ -44,6 +45,11 @@ def looms_text(plant: Plant, cables: tuple[LaidCable, ...], called: str, columns
             alike = all(cable.circuits and cable.circuits[0].pins == group[0].circuits[0].pins for cable in group)
             for one in [group] if alike else [[cable] for cable in group]:
                 lines += ["", *_pins(plant, one, columns)]
+    single = loose(cables)
+    if single:
+        lines += ["", f"In no loom: {counted(len(single), 'cable')} of several circuits"]
+    for cable in single:
+        lines += ["", *_pins(plant, [cable], columns)]
     return "".join(f"{line}\n" for line in lines)
 
 
@@ -180,11 +186,13 @@ def _spare(cable: LaidCable) -> str:
 
 
 def _diameters(plant: Plant, laced: list[LaidCable]) -> str:
-    """How thick a loom is at least: circles of the same area; needs every diameter."""
+    """How thick a loom is at least: circles of the same area, and a single cable as it is; needs every diameter."""
     sizes = [plant.studio.cable_type[cable.type].od_mm if cable.type else None for cable in laced]
     known = [size for size in sizes if size is not None]
     if len(known) < len(sizes) or not known:
         return "thickness not known (od_mm)"
+    if len(known) == 1:
+        return f"{known[0]:g} mm thick"
     return f"about {(sum(size * size for size in known) / _PACKED) ** 0.5:.0f} mm thick"
 
 
@@ -211,6 +219,8 @@ def _pins(plant: Plant, group: list[LaidCable], columns: int) -> list[str]:
             linked = f" ({pin.linked}: joined to the shield in the connector)" if pin.linked else ""
             text = f"{pin.from_pin or 'open'} > {pin.to_pin or 'open'}{colour}{linked}"
             lines += _indented(text, columns, 16, f"        {padded(visible(pin.carries), 7)} ")
+    if any(UNPUBLISHED in (pin.from_pin, pin.to_pin) for circuit in cable.circuits for pin in circuit.pins):
+        lines += _indented(f"{UNPUBLISHED}: {HALF_PINS}", columns, 9, "      ")
     return lines
 
 

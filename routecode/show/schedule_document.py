@@ -26,7 +26,9 @@ END = Record(
         ("shield", OrNull(Word(), "How the shield is made here, in words.")),
     )
 )
-CIRCUIT = Record((("from", END), ("to", END), ("pins", Several(PIN, "Empty where no table is published."))))
+CIRCUIT = Record(
+    (("from", END), ("to", END), ("pins", Several(PIN, "Empty where neither a pin nor a colour is known.")))
+)
 CABLE = Record(
     (
         ("number", OrNull(Word(), "The number on its labels.")),

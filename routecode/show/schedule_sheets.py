@@ -4,13 +4,15 @@ from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from routecode.circuit.plant import Plant
-from routecode.hands.cables import DEAD, MAKE, Circuit, LaidCable, looms
+from routecode.figures.soldering import UNPUBLISHED
+from routecode.hands.cables import DEAD, MAKE, Circuit, LaidCable, looms, loose
 from routecode.hands.cables_ends import End
 from routecode.rules.words import counted
 from routecode.show.sheets.sheet import Book, Cell, Sheet
 
 LOOMS = "Looms"
 NO_PINS = "no pin table is published for these ends"
+HALF_PINS = "no pin table is published for this end"
 _END = ("on the cable", "cold", "shield")
 HEADS = (
     "number",
@@ -96,7 +98,8 @@ CAUTIONS = (
 )
 LOOM_WORDS = (
     "Pins as published for the connectors; look at the connector itself before soldering. "
-    "Colours are what the type of cable says; they never tell hot from cold by themselves."
+    "Colours are what the type of cable says; they never tell hot from cold by themselves. "
+    "Cables of several circuits that are in no loom come last."
 )
 
 
@@ -138,7 +141,8 @@ def _spare(plant: Plant, cables: Iterable[LaidCable]) -> Iterator[tuple[Cell, ..
 
 
 def _loom_rows(cables: Iterable[LaidCable]) -> Iterator[tuple[Cell, ...]]:
-    for name, laced in looms(cables).items():
+    cables = tuple(cables)
+    for name, laced in (*looms(cables).items(), (None, loose(cables))):
         for cable in laced:
             if not cable.circuits:
                 yield (name, cable.number, None, *cable.lies, None, None, None, None, "dead")
@@ -153,4 +157,6 @@ def _pin_rows(ahead: tuple[Cell, ...], circuit: Circuit) -> Iterator[tuple[Cell,
         yield (*ahead, *ends, None, None, None, None, NO_PINS)
     for pin in circuit.pins:
         linked = f"joined to the shield at {pin.linked}" if pin.linked else None
+        if UNPUBLISHED in (pin.from_pin, pin.to_pin):
+            linked = f"{UNPUBLISHED}: {HALF_PINS}"
         yield (*ahead, *ends, pin.carries, pin.from_pin or "open", pin.to_pin or "open", pin.colour or None, linked)

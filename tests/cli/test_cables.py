@@ -60,6 +60,23 @@ def test_the_example_fits_too() -> None:
     assert all(width(line) <= 80 for line in ran.out.splitlines())
 
 
+def test_the_pins_of_a_multipair_without_a_loom_are_where_the_schedule_says_they_are(machine: Path) -> None:
+    put(machine, cables=house()["cables.toml"].replace('loom = "Rack"\n', ""))
+    assert "pins of each circuit with --looms" in " ".join(ask("cables").out.split())
+    told = ask("cables", "--looms").out
+    assert "In no loom: 1 cable of several circuits" in told
+    assert "8. Preamp A out 8, db25 (OUT, circuit 8)" in " ".join(told.split())
+    ask("cables", "--looms", "--csv", "c.csv")
+    rows = rows_of(machine / "c.csv")
+    assert ["", "M1", "8", "Preamp A out 8", "South bay top 8", "cold", "14", "ring", "RD", ""] in rows
+    ask("cables", "--html", "c.html", "--pdf", "c.pdf", "--looms")
+    assert "<td>BK" in (machine / "c.html").read_text(encoding="utf-8")
+    with pdfplumber.open(machine / "c.pdf") as paper:
+        assert "M1 8 Preamp A out 8 South bay top 8 cold" in " ".join(
+            " ".join(page.extract_text().split()) for page in paper.pages
+        )
+
+
 def test_json_is_valid_and_has_what_the_text_has(machine: Path) -> None:
     put(machine)
     document = valid(ask("cables", "--json").out)
@@ -90,7 +107,7 @@ def test_the_loom_sheets_as_csv(machine: Path) -> None:
     ask("cables", "--looms", "--csv", "c.csv")
     heads, *rows = rows_of(machine / "c.csv")
     assert heads[:3] == ["loom", "number", "circuit"]
-    assert ["Rack", "M1", "8", "Preamp A out 8", "South bay top 8", "cold", "14", "ring", "", ""] in rows
+    assert ["Rack", "M1", "8", "Preamp A out 8", "South bay top 8", "cold", "14", "ring", "RD", ""] in rows
 
 
 def test_workbook_read_by_an_outside_reader(machine: Path) -> None:

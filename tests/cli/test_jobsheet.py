@@ -99,7 +99,12 @@ def test_json_is_as_its_schema_says(studio: Path) -> None:
     assert [step["kind"] for step in found["steps"]].count("lay") == 1
     assert found["after"] == "worktree"
     numbers = [step["number"] for step in found["steps"]]
-    assert numbers == list(range(1, len(numbers) + 1))
+    assert numbers == sorted(numbers)
+    tested = {test["kind"]: test["number"] for test in found["tests"]}
+    assert sorted({*numbers, *tested.values()}) == list(range(1, len({*numbers, *tested.values()}) + 1))
+    on = next(step["number"] for step in found["steps"] if step["kind"] == "power on")
+    assert tested["continuity"] < on < tested["level"]
+    assert [step["part"] for step in found["steps"] if step["kind"] == "power on"] == ["tests"]
 
 
 class Tags(HTMLParser):
@@ -290,3 +295,47 @@ def test_every_id_that_check_shows_of_results_has_a_page() -> None:
         ran = ask("rules", rule)
         assert ran.status == 0
         assert ran.out.startswith(f"{rule}: ")
+
+
+@pytest.mark.parametrize(
+    ("option", "name", "right"),
+    [
+        ("--html", "j.pdf", "j.html"),
+        ("--pdf", "job.html", "job.pdf"),
+        ("--html", "job.txt", "job.html"),
+        ("--pdf", "job.HTM", "job.pdf"),
+    ],
+)
+def test_a_name_that_says_another_format_is_refused_with_the_right_one(
+    studio: Path, monkeypatch: pytest.MonkeyPatch, option: str, name: str, right: str
+) -> None:
+    rewired(studio)
+    monkeypatch.chdir(studio)
+    kept = b"<!doctype html><p>mine"
+    (studio / name).write_bytes(kept)
+    ran = ask("jobsheet", option, name, "--force")
+    assert ran.status == 2
+    assert f"Write {option} {right}" in ran.err
+    assert (studio / name).read_bytes() == kept
+    assert not (studio / right).exists()
+
+
+def test_the_files_as_they_are_now_may_be_named_and_labels_are_asked_for_so(
+    studio: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(studio)
+    bay = next(path for path in sorted(studio.rglob("*.toml")) if "[bay.main]" in path.read_text())
+    scaled = bay.read_text().replace("columns = 24", "columns = 24\npitch_mm = 18", 1)
+    bay.write_text(scaled)
+    git(studio, "commit", "--quiet", "-am", "Scaled")
+    forget()
+    bay.write_text(f'{scaled}\n[[bay.main.column]]\nat = "24"\nlabel_top = "Spare"\n')
+    said = [ask("jobsheet", *words) for words in ((), ("last",), ("last..worktree",))]
+    assert [ran.status for ran in said] == [0, 0, 0]
+    for ran in said:
+        told = " ".join(ran.out.split())
+        assert "(routecode labels last..worktree)" in told
+        assert "The way back" not in told
+    assert "routecode jobsheet last..worktree --write-results" in " ".join(said[2].out.split())
+    labels = ask("labels", "last..worktree", "-o", "labels.pdf")
+    assert labels.status == 0

@@ -58,7 +58,7 @@ def test_what_a_revision_contains(machine: Path) -> None:
     assert (ran.status, ran.err) == (0, "")
     assert all(width(line) <= 80 for line in ran.out.splitlines())
     said = words_of(ran.out)
-    assert "rears, set 64 2 11.20" in said
+    assert "rears, set of 10 64 pc 2 sets 11.20" in said
     assert "Plug with pins 6 2 1 1 2.50 2.50" in said
     assert "Cord, 30 cm 1 2 2 1,450.00 2,900.00" in said
     assert "Those with a price: 2,902.50." in said
@@ -67,6 +67,30 @@ def test_what_a_revision_contains(machine: Path) -> None:
     assert f"All that it contains, at these prices: {worth:,.2f}; 4 parts in it have no price." in said
     assert "Drum take: 4 cords; 2 bantam to bantam missing (too few are owned); 1 bantam to pin missing" in said
     assert "2 cables without a type; write `type`." in said
+
+
+def test_what_is_bought_by_the_set_says_so_with_each_figure(machine: Path) -> None:
+    recorded(machine)
+    bays = machine / "bays.toml"
+    bays.write_text(bays.read_text(encoding="utf-8").replace("columns = 32", "columns = 48"), encoding="utf-8")
+    ran = ask("parts", "last..worktree", "--csv", "parts.csv")
+    assert ran.status == 0
+    said = words_of(ask("parts", "last..worktree").out)
+    assert "rears, set of 10 96 pc 32 pc 2 sets 2 sets 11.20 22.40" in said
+    rows = list(csv.DictReader(io.StringIO((machine / "parts.csv").read_text(encoding="utf-8-sig"))))
+    (rears,) = [row for row in rows if row["part"] == "rears"]
+    assert rears["unit"] == "piece; stock, order and price: set of 10"
+    assert (rears["needs"], rears["to order"]) == ("32", "2")
+
+
+def test_a_cable_that_is_written_longer_is_told_as_a_corrected_record(machine: Path) -> None:
+    recorded(machine)
+    cables = machine / "cables.toml"
+    cables.write_text(cables.read_text(encoding="utf-8").replace("metres = 30", "metres = 31"), encoding="utf-8")
+    said = words_of(ask("parts", "last..worktree").out)
+    assert "Pair, by the metre" not in said
+    assert "taken as a corrected record, since number and ends stay: L20 (31 m, before 30)." in said
+    assert "Nothing for the hands" in ask("jobsheet").out
 
 
 def test_the_example_fits_too() -> None:

@@ -12,8 +12,8 @@ from routecode.circuit.circuit import Circuit, compile_studio
 from routecode.files.tree import Files
 from routecode.ground.finding import Severity
 from routecode.hands.job import Job, job
-from routecode.hands.job_order import Step
 from routecode.hands.job_state import Frame, Standing, after
+from routecode.hands.job_steps import Step
 from routecode.rules.run import judge
 from routecode.studio.opened import Opened
 

@@ -112,7 +112,7 @@ od_mm = 3
 title = "Twelve pairs"
 circuits = 12
 od_mm = 12
-colours = ["RD BK", "WH BK"]
+colours = ["RD BK", "WH BK", "GN BK", "BU BK", "YE BK", "BN BK", "OG BK", "WH RD", "GN RD", "BU RD", "YE RD", "BN RD"]
 [part.pair]
 title = "Pair, by the metre"
 unit = "metre"

@@ -126,9 +126,51 @@ def test_colours_are_those_of_the_circuit_else_of_the_type() -> None:
     assert [[pin.colour for pin in circuit.pins] for circuit in multi[:3]] == [
         ["RD", "BK", ""],
         ["WH", "BK", ""],
-        ["", "", ""],
+        ["GN", "BK", ""],
     ]
     assert [pin.colour for pin in pair[0].pins] == ["WH", "BU", ""]
+
+
+def pins_of(cable: LaidCable, circuit: int = 0) -> list[tuple[str, str | None, str | None, str]]:
+    return [(pin.carries, pin.from_pin, pin.to_pin, pin.colour) for pin in cable.circuits[circuit].pins]
+
+
+def test_where_one_end_is_not_published_the_other_end_and_the_colours_are_told_all_the_same() -> None:
+    """Pin 2 hot, 3 cold, 1 shield (IEC 60268-12); nothing is published of a contact that is called `pin`."""
+    line, feed = BY_NUMBER["L1"], BY_NUMBER["L5"]
+    assert pins_of(line) == [("hot", "2", "?", "WH"), ("cold", "3", "?", "BU"), ("shield", "1", "?", "")]
+    assert pins_of(feed) == [("hot", "?", "2", "WH"), ("cold", "?", "3", "BU"), ("shield", "?", "1", "")]
+    assert (feed.circuits[0].to.cold, feed.circuits[0].to.shield) == ("on 3", "on 1")
+    assert (feed.circuits[0].from_.cold, feed.circuits[0].from_.shield) == ("", "")
+
+
+@pytest.mark.parametrize(
+    ("keys", "expected"),
+    [
+        ('polarity = "reversed"', [("hot", "?", "3", "WH"), ("cold", "?", "2", "BU"), ("shield", "?", "1", "")]),
+        ('shield = "from"', [("hot", "?", "2", "WH"), ("cold", "?", "3", "BU"), ("shield", "?", None, "")]),
+    ],
+)
+def test_what_a_cable_says_of_itself_holds_at_the_end_that_is_known(
+    keys: str, expected: list[tuple[str, str | None, str | None, str]]
+) -> None:
+    kind = '[cable_type.pair]\nhot_colour = "WH"\ncold_colour = "BU"\n'
+    (found,) = cables_of(
+        f'{kind}[[cable]]\nfrom = "a/out 1"\nto = "b/in 1"\ntype = "pair"\n{keys}', a="house-plug", b="xlr-f"
+    )
+    assert pins_of(found) == expected
+
+
+def test_colours_are_told_where_nothing_is_published() -> None:
+    kind = '[cable_type.pair]\ncircuits = 2\ncolours = ["RD BK", "WH BK"]\n'
+    (found,) = cables_of(
+        f'{kind}[[cable]]\nfrom = "a/out 1..2"\nto = "b/in 1..2"\ntype = "pair"', a="house-plug", b="other-plug"
+    )
+    assert [pins_of(found, circuit) for circuit in (0, 1)] == [
+        [("hot", "?", "?", colour), ("cold", "?", "?", "BK")] for colour in ("RD", "WH")
+    ]
+    (bare,) = cables_of('[[cable]]\nfrom = "a/out 1"\nto = "b/in 1"', a="house-plug", b="other-plug")
+    assert bare.circuits[0].pins == ()
 
 
 def test_cold_and_shield_are_told_at_each_end() -> None:

@@ -136,7 +136,12 @@ def test_a_step_counts_jacks_from_the_front_and_from_behind() -> None:
     made = job_of(BASE + BAY, BASE + BAY + cable("A1", "deck/out 1", "north/top 5"))
     (lay,) = [told for told in made.racks if told.kind == LAY]
     end = next(end for end in (lay.rows[0].from_, lay.rows[0].to) if end.front)
-    assert (end.front, end.behind, end.at, end.told) == (5, 20, "Left rack", "North bay top 5 (from behind: 20)")
+    assert (end.front, end.behind, end.at, end.told) == (
+        5,
+        20,
+        "Left rack",
+        "North bay top 5 (behind: 20th from the left)",
+    )
     assert {pin.carries: (pin.from_pin, pin.to_pin, pin.colour) for pin in lay.rows[0].pins} == {
         "hot": ("2", "tip", "WH"),
         "cold": ("3", "ring", "BU"),

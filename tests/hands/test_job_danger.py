@@ -7,8 +7,8 @@ import pytest
 from routecode.hands import job_order
 from routecode.hands.job import Job
 from routecode.hands.job_operations import LAY, LIFT
-from routecode.hands.job_order import STOP, WORK, Step
 from routecode.hands.job_state import Standing, after
+from routecode.hands.job_steps import STOP, WORK, Step
 from tests.hands.jobs import Identity, dangerous, ends_as_wanted, harms, job_of, last
 
 ECHO = """
@@ -122,7 +122,7 @@ def test_without_that_step_the_hazard_would_be_seen() -> None:
 
 def test_the_step_says_why() -> None:
     made = other_source()
-    (off,) = [told for told in made.racks if told.kind == "power off"]
+    (off,) = [told for told in made.racks if told.kind == "power off" and not told.steps[0].ending]
     assert off.text.startswith("Power down: ")
     assert any(line.startswith("Without this: ") and "Echo" in line for line in off.mind)
 

@@ -72,7 +72,7 @@ carries = "out 1..2"
     moved = [stays + cable("M2", "box/out 2", f"rec/in {number}") for number in (2, 3)]
     made = job_of(BASE + many + moved[0], BASE + many + moved[1])
     assert made.retest == ()
-    assert "power off" not in {step.kind for step in made.ordered.steps}
+    assert "power off" not in {step.kind for step in made.ordered.steps if not step.ending}
 
 
 def test_jacks_that_read_otherwise_are_labels_to_renew() -> None:
@@ -121,6 +121,30 @@ def test_a_cord_that_moves_in_a_setup_is_a_patch_sheet_that_changes() -> None:
     assert [each.presence for each in job_of(BASE + BAY, after).patches] == ["new"]
     assert [each.presence for each in job_of(after, BASE + BAY).patches] == ["gone"]
     assert job_of(after, after).patches == ()
+
+
+def forked(*stops: str) -> str:
+    return f'[setup.one]\ntitle = "Speech"\n[[setup.one.cord]]\nfrom = "north/top 1"\nto = {list(stops)}\n'
+
+
+def test_a_y_cord_is_one_line_of_a_patch_sheet() -> None:
+    """Two lines would be two plugs in one jack."""
+    jacks = [f"north/bottom {number}" for number in (2, 3, 4)]
+    two, other = forked(*jacks[:2]), forked(jacks[0], jacks[2])
+    (new,) = job_of(BASE + BAY, BASE + BAY + two).patches
+    assert new.lines == ("Y-cord from North bay top 1 to North bay bottom 2 and North bay bottom 3.",)
+    (moved,) = job_of(BASE + BAY + two, BASE + BAY + other).patches
+    assert moved.lines == (
+        "Y-cord from North bay top 1: to North bay bottom 2 and North bay bottom 4, "
+        "not to North bay bottom 2 and North bay bottom 3.",
+    )
+    (plain,) = job_of(BASE + BAY + two, BASE + BAY + SETUP.format(3)).patches
+    assert plain.lines == (
+        "Y-cord from North bay top 1 to North bay bottom 2 and North bay bottom 3: no longer.",
+        "Cord from North bay top 1 to North bay bottom 3: new.",
+    )
+    again = forked(jacks[1], jacks[0])
+    assert job_of(BASE + BAY + two, BASE + BAY + again).patches == ()
 
 
 def test_every_id_of_a_result_has_a_page_that_begins_with_it() -> None:

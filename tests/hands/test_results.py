@@ -2,6 +2,7 @@
 
 import csv
 import io
+from math import inf, log10, sqrt
 
 import pytest
 
@@ -10,6 +11,7 @@ from routecode.ground.finding import Finding, Mistake, Severity
 from routecode.hands import tests as sheet
 from routecode.hands.job import job
 from routecode.hands.tests import CONTINUITY, KINDS, LEVEL, PHANTOM, PLUG, SIGNAL
+from routecode.hands.tests_measured import measured
 from routecode.hands.tests_results import COLUMNS, Row, held, merged, parsed, results_text
 from tests.hands.jobs import job_of, opened
 
@@ -96,6 +98,38 @@ def test_a_level_is_what_the_loads_leave() -> None:
     assert "polarity kept" in level.expect
 
 
+GAIN = HALF.replace('to = "out 1..2"\n', 'to = "out 1..2"\ngain_db = 40\n').replace('level = "+4 dBu"\n', "")
+
+
+def test_what_is_wanted_comes_of_what_is_fed_in_and_not_of_the_whole_chain() -> None:
+    """A microphone through 40 dB is far below what the test sends at the output; what arrives is that less the voltage divider."""
+    tester = sheet.Tester(job_of(GAIN, GAIN + MICS).compared.after)
+    level = tester.test(LEVEL, ("pre/out 1", "rec/in 1"))
+    assert level is not None
+    assert level.low is not None
+    assert level.high is not None
+    assert "send 1 kHz at +4.0 dBu" in level.ask
+    assert (level.low + level.high) / 2 == pytest.approx(4 + 20 * log10(10000 / 10060), abs=0.01)
+
+
+def test_behind_a_transformer_too_what_is_wanted_comes_of_what_is_fed_in() -> None:
+    """The source behind a step down by 2 has a quarter of its ohms: the square of the ratio."""
+    box = (
+        '[unit.box]\nroom = "control"\n[[unit.box.port]]\nname = "a"\ndirection = "either"\nsignal = "line"\n'
+        '[[unit.box.port]]\nname = "b"\ndirection = "either"\nsignal = "line"\nlevel = "-6 dBu"\n'
+        '[[unit.box.inside]]\nfrom = "a"\nto = "b"\nkind = "transformer"\nratio = 0.5\n'
+    )
+    wired = HALF.replace('bottom = "rec/in 1..2"\n', "") + box
+    wired += '[[cable]]\nfrom = "north/bottom 1"\nto = "box/a"\n[[cable]]\nfrom = "box/b"\nto = "rec/in 1"\n'
+    level = sheet.Tester(job_of(wired, wired).compared.after).test(LEVEL, ("box/b", "rec/in 1"))
+    assert level is not None
+    assert level.low is not None
+    assert level.high is not None
+    assert "-6.0 dBu" in level.ask
+    source = 60 * 0.5**2  # 60 ohms seen through a step down of 2
+    assert (level.low + level.high) / 2 == pytest.approx(-6 + 20 * log10(10000 / (10000 + source)), abs=0.02)
+
+
 @pytest.mark.parametrize(
     ("normal", "said"),
     [
@@ -111,7 +145,7 @@ def test_what_a_plug_in_the_top_and_in_the_bottom_must_do(normal: str, said: str
     found = tester.test(PLUG, ("north/1",))
     assert found is not None
     assert said in found.expect
-    assert "(from behind: 8)" in found.text
+    assert "(behind: 8th from the left)" in found.text
 
 
 def test_columns_that_are_normalled_otherwise_are_tested() -> None:
@@ -167,6 +201,53 @@ def test_what_is_not_well_is_found_with_its_line(result: str, rule: str, severit
     line = finding.place.path[0]
     assert isinstance(line, int)
     assert data.decode().splitlines()[line - 1].startswith("phantom hall/line 1,")
+
+
+REFERENCE = sqrt(0.6)
+"""0 dBu in volts (1 mW in 600 ohms)."""
+
+
+@pytest.mark.parametrize(
+    ("written", "unit", "is_"),
+    [
+        ("-3,9", "dBu", -3.9),
+        ("\u22123.9 dBu", "dBu", -3.9),
+        ("+4dBu", "dBu", 4),
+        ("4 dbu", "dBu", 4),
+        ("1.78 dBV", "dBu", 20 * log10(10 ** (1.78 / 20) / REFERENCE)),
+        ("1.228 V", "dBu", 20 * log10(1.228 / REFERENCE)),
+        ("700 mV", "dBu", 20 * log10(0.7 / REFERENCE)),
+        ("0 V", "dBu", -inf),
+        ("47,6", "V", 47.6),
+        ("47600 mV", "V", 47.6),
+        ("-48 V", "V", -48),
+        *((text, "dBu", None) for text in ("3.9 kV", "3.9 banana", "-90 dBFS", "4 dBv", "4 MV", "-1 V", "4 dBu 5", "")),
+        *((text, "V", None) for text in ("48 dBu", "48 A", "1.2.3", "--4", "nan", "inf", "4\u0661")),
+    ],
+)
+def test_a_voltage_is_converted_and_any_other_unit_is_none(written: str, unit: str, is_: float | None) -> None:
+    """0 dBu is the voltage of 1 mW in 600 ohms, 0 dBV is 1 V; worked out here from those two."""
+    assert measured(written, unit) == (None if is_ is None else pytest.approx(is_, abs=1e-9))
+
+
+@pytest.mark.parametrize(
+    ("result", "rule", "said"),
+    [
+        ("3.9 banana", "results-unreadable", "dBu, dBV, V or mV"),
+        ("-90 dBFS", "results-unreadable", "dBu, dBV, V or mV"),
+        ("5 dBV", "test-out-of-range", "5 dBV (7.22 dBu) is out of range"),
+        ("700 mV", "test-out-of-range", "700 mV (-0.88 dBu) is out of range"),
+        ("9 dBu", "test-out-of-range", "9 dBu is out of range"),
+        ("1.22 V", None, ""),
+    ],
+)
+def test_a_level_in_another_unit_is_held_against_the_same_voltage(result: str, rule: str | None, said: str) -> None:
+    tester = sheet.Tester(job_of(HALF, HALF).compared.after)
+    level = tester.test(LEVEL, ("pre/out 1", "rec/in 1"))
+    assert level is not None
+    found = held_by(results_text([Row(level.id, "", "", result, "", "", "", level.wiring)]).encode(), HALF)
+    assert [finding.rule for finding in found] == ([rule] if rule else [])
+    assert all(said in f"{finding.text} {finding.do}" for finding in found)
 
 
 def test_several_missing_are_told_once() -> None:
