@@ -31,11 +31,12 @@ from routecode.ground.finding import Severity
 from routecode.show.annotations import of_difference, of_findings, of_mistakes
 from routecode.show.check import Judged, check_document, check_text
 from routecode.show.diagnostic import Page, all_mistakes
-from routecode.show.difference import Asked, difference_text, draft
+from routecode.show.difference import Asked, difference_text
 from routecode.show.difference_document import difference_document
 from routecode.show.difference_markdown import Named, difference_markdown, refused_markdown
 from routecode.show.difference_sections import Scope
 from routecode.show.document import refused, written
+from routecode.show.draft import draft
 from routecode.show.drawing.drawing import Asked as Pictured
 from routecode.show.drawing.drawing import picture_of
 from routecode.show.drawing.layout import layout_text, readable_text

@@ -5,11 +5,12 @@ jacks, cables and equipment in `records`.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
+from routecode.change.cause import statement
 from routecode.change.fact import Fact
 from routecode.change.sentence import LONGEST, longest
-from routecode.change.words import Label, Words, in_order, label, several, shortened
+from routecode.change.words import Label, Words, in_order, label, several, shortened, sorted_pieces
 from routecode.ground.order import natural
 
 IN_LISTS = ("cable", "normal", "unit")
@@ -23,11 +24,12 @@ def besides(facts: Iterable[Fact], words: Words, *, every: bool = False) -> list
     """
     groups: dict[tuple[str, str, str], list[Label]] = defaultdict(list)
     lines: list[str] = []
-    for fact in facts:
+    for legs in _whole(facts):
+        fact = legs[0]
         if fact.kind in ("switch", "position"):
             lines.append(_switch(fact, words))
         elif every or not _listed(fact):
-            noun, name = _named(fact, words)
+            noun, name = _named(fact, words) if len(legs) == 1 else _forked(legs, words)
             groups[_where(fact, words), noun, _head(fact)].append(name)
     lines += [_line(*key, names) for key, names in groups.items()]
     return sorted(set(lines), key=natural)
@@ -38,6 +40,26 @@ def _listed(fact: Fact) -> bool:
     if fact.kind == "bay":
         return fact.before is None or fact.after is None or fact.before[0] != fact.after[0]
     return fact.kind in IN_LISTS
+
+
+def _whole(facts: Iterable[Fact]) -> Iterator[list[Fact]]:
+    """Facts one by one, but the legs of a Y-cord together: cords of one statement that have one end in common."""
+    statements: dict[object, list[Fact]] = defaultdict(list)
+    for number, fact in enumerate(facts):
+        cord = fact.kind == "cord" and None in (fact.before, fact.after)
+        statements[(fact.setup, _head(fact), statement(fact.place[1])) if cord else number].append(fact)
+    for legs in statements.values():
+        if len(set.intersection(*(set(leg.nodes) for leg in legs))) == 1:
+            yield legs
+        else:
+            yield from ([leg] for leg in legs)
+
+
+def _forked(legs: list[Fact], words: Words) -> tuple[str, Label]:
+    """A Y-cord with all its ends."""
+    (start,) = set.intersection(*(set(leg.nodes) for leg in legs))
+    stops = sorted_pieces(words.node(node) for leg in legs for node in leg.nodes if node != start)
+    return "Y-cord", _between([words.node(start).text, several(stops)])
 
 
 def _named(fact: Fact, words: Words) -> tuple[str, Label]:

@@ -184,10 +184,10 @@ def _marks(fact: Fact) -> Iterable[object]:
         yield from fact.nodes
     for side, at in (("before", fact.before_at), ("after", fact.after_at)):
         if at is not None:
-            yield side, _statement(at)
+            yield side, statement(at)
 
 
-def _statement(at: At) -> tuple[object, ...]:
+def statement(at: At) -> tuple[object, ...]:
     """The table a key stands in."""
     path = at.path
     while path and not isinstance(path[-1], int) and len(path) > 2:

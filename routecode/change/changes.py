@@ -14,6 +14,7 @@ from routecode.change.reasons import Reason, pair_of_reasons
 from routecode.change.reroutes import Reroutes
 from routecode.change.sentence import told
 from routecode.change.words import Words
+from routecode.circuit.setups import whole_cords
 from routecode.ground.order import natural
 
 LOSS, RISK, GAIN, NOTE = "loss", "risk", "gain", "note"
@@ -145,9 +146,9 @@ def _setup_change(delta: StateDelta, words: Words) -> Change:
     assert view.state.placed is not None
     assert delta.setup is not None
     placed = view.state.placed
-    claim = Claim(
-        "setup", sense, (), delta.lost, delta.gained, setup=delta.setup, counts=(len(placed.cords), len(placed.needs))
-    )
+    never = sum(need.written.never for need in placed.needs)
+    counts = (len(whole_cords(placed.cords)), len(placed.needs) - never, never)
+    claim = Claim("setup", sense, (), delta.lost, delta.gained, setup=delta.setup, counts=counts)
     (fold,) = folded([claim], words, lambda _: ())
     return Change(
         identity_of("setup", sense, (delta.setup,), ()),

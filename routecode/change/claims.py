@@ -70,8 +70,8 @@ class Claim:
     ways: tuple[int, int] = (0, 0)
     """How many ways lead from the first source to its destination, before and after (0: not counted). For `rerouted`."""
     setup: str | None = None
-    counts: tuple[int, int] = (0, 0)
-    """Cords and needs of a setup that is new or gone."""
+    counts: tuple[int, int, int] = (0, 0, 0)
+    """Cords, needed paths and forbidden paths of a setup that is new or gone; a Y-cord is one."""
 
 
 @frozen

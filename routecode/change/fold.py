@@ -371,11 +371,14 @@ def _slot(slot: Slot, slots: Sequence[object], words: Words) -> str:
     return _labels(labels, words)
 
 
-def passings(fold: Fold, words: Words, side: int) -> tuple[list[str], list[str]]:
-    """(titles of units, jacks) passed on one side only by the rows of a reroute."""
+def passings(fold: Fold, words: Words, side: int) -> tuple[list[str], list[Piece]]:
+    """(titles of units, jacks each once) passed on one side only by the rows of a reroute."""
     first = fold.claim.passes[side]
     units = [words.unit(name) for name in first.units]
-    columns: list[list[Label]] = [
-        [words.node(row.claims[0].passes[side].jacks[at]) for row in fold.rows] for at in range(len(first.jacks))
-    ]
-    return units, [piece for column in columns for piece in in_order(list(dict.fromkeys(column)))]
+    said: dict[Label, None] = {}
+    pieces: list[Piece] = []
+    for at in range(len(first.jacks)):
+        column = dict.fromkeys(words.node(row.claims[0].passes[side].jacks[at]) for row in fold.rows)
+        pieces += in_order([label for label in column if label not in said])
+        said |= column
+    return units, pieces

@@ -54,6 +54,8 @@ class Patched:
     searched: int
     loses: tuple[Ends, ...] = ()
     link_plugs: tuple[int, ...] = ()
+    kept: bool = False
+    """Whether the setup has cords of its own. They stay where they are: with them moved nothing was looked for."""
 
 
 @frozen
@@ -132,7 +134,7 @@ class Patching:
                 break
             if not set(question) <= set(paths):
                 found = evolve(found, searched=0)  # what stands for the sources may be passed by
-        return None if found is None else self._answer(side, paths, found)
+        return None if found is None else evolve(self._answer(side, paths, found), kept=bool(view.state.cords))
 
     def _own(self, side: str, path: Ends) -> Ends:
         return self.matched.own_channel(side, path[0]), self.matched.own_channel(side, path[1])
@@ -173,15 +175,19 @@ def _questions(paths: tuple[Ends, ...], change: Change, other: View, side: str) 
 
 def patching_lines(states: Sequence[StatePatching], failing: Mapping[str | None, int], words: Words) -> list[str]:
     """What every state gains, loses and needs, then which cords would do; what is true of several states once."""
-    counts: dict[str, list[str | None]] = {}
+    counts: dict[str, list[StatePatching]] = {}
     answers: dict[str, list[str | None]] = {}
     for state in states:
         told = _counts(state, failing.get(state.setup, 0))
         if told:
-            counts.setdefault(told, []).append(state.setup)
+            counts.setdefault(told, []).append(state)
         for text in dict.fromkeys(_sentence(answer, words) for answer in state.answers):
             answers.setdefault(text, []).append(state.setup)
-    lines = [f"{_names(setups, words, 'Unpatched')}: {text}" for text, setups in counts.items()]
+    lines = []
+    for alike in counts.values():
+        names = _names([state.setup for state in alike], words, "Unpatched")
+        told = _counts(alike[0], failing.get(alike[0].setup, 0), plural=len(alike) > 1)
+        lines.append(f"{names}: {told}")
     usual = [state.setup for state in states]
     for text, setups in answers.items():
         lines.append(text if setups == usual else f"{text} ({_names(setups, words, 'unpatched')})")
@@ -194,20 +200,25 @@ def _names(setups: Sequence[str | None], words: Words, unpatched: str) -> str:
     return words.shortened(names, len(names), "setup", 2)
 
 
-def _counts(state: StatePatching, failing: int) -> str:
-    parts = [f"gains {many(state.gains, 'path')}"] if state.gains else []
-    parts += [f"loses {many(state.loses, 'path')}"] if state.loses else []
-    parts += [f"{many(failing, 'need')} {'fails' if failing == 1 else 'fail'}"] if failing else []
-    if not parts:
+def _counts(state: StatePatching, failing: int, *, plural: bool = False) -> str:
+    """What a state gains, loses and needs; `plural`: said of several states."""
+    gain, lose = ("gain", "lose") if plural else ("gains", "loses")
+    parts = [f"{gain} {many(state.gains, 'path')}"] if state.gains else []
+    parts += [f"{lose} {many(state.loses, 'path')}"] if state.loses else []
+    said = [f"{several(parts)}."] if parts else []
+    said += [f"{many(failing, 'need')} now {'fails' if failing == 1 else 'fail'}."] if failing else []
+    if not said:
         return ""
     more = [f"For {many(state.unasked, 'path')} cords were not looked for."] if state.unasked else []
-    for count, what in (
-        (state.new_ends, "gained paths start or end where nothing is today"),
-        (state.gone_ends, "lost paths start or end at what is gone"),
-    ):
-        if count:
-            more.append(f"{count:,} of the {what}.")
-    return " ".join([f"{several(parts)}.", *more])
+    if state.new_ends:
+        more.append(f"{state.new_ends:,} of the gained paths {_there(state.new_ends)} where nothing is today.")
+    if state.gone_ends:
+        more.append(f"{state.gone_ends:,} of the lost paths {_there(state.gone_ends)} at what is gone.")
+    return " ".join([*said, *more])
+
+
+def _there(count: int) -> str:
+    return "starts or ends" if count == 1 else "start or end"
 
 
 def _sentence(answer: Patched, words: Words) -> str:
@@ -216,7 +227,8 @@ def _sentence(answer: Patched, words: Words) -> str:
     if answer.cords is None:
         if answer.searched < MOST_CORDS:
             return f"{what}: no cords were found{today}, but not every way was tried."
-        return f"{what} cannot be had{today} with cords, up to {MOST_CORDS} for each path."
+        kept = " The cords of the setup were left where they are." if answer.kept else ""
+        return f"{what} cannot be had{today} with cords, up to {MOST_CORDS} for each path.{kept}"
     if not answer.cords:
         return f"{what}: the signal gets there{today} as part of a longer way."
     count = many(len(answer.cords), "cord")

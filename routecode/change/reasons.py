@@ -76,8 +76,10 @@ class Reasons:
             return Reason(kind, at, beyond, self._uncabled(at, beyond))
         if kind == NORMAL:
             return Reason(kind, at, beyond, self._broken(at, beyond))
-        if kind in (CORD, MULT):
-            return Reason(kind, at, beyond, (Verb(f"the {kind} there is", f"the {kind}s there are"), " gone"))
+        if kind == CORD:
+            return Reason(kind, at, beyond, self._uncorded(at, beyond))
+        if kind == MULT:
+            return Reason(kind, at, beyond, self._unmulted(at))
         return Reason(kind, at, beyond, (f"{self._title(at)} does not join it to ", Slot(beyond, False), " any more"))
 
     def _start(self, found: Break) -> Reason:
@@ -136,6 +138,29 @@ class Reasons:
         if not now and self.matched.is_jack(at):
             return ("nothing is wired there any more",)
         return (Verb("its cable", "their cables"), " to ", Slot(beyond), Verb(" is", " are"), " gone")
+
+    def _uncorded(self, at: int, beyond: int) -> Parts:
+        """A cord that still sits there has its other end elsewhere, or has lost a leg; else there is none any more."""
+        now, old = self._corded(self.lacks, at), self._corded(self.has, at)
+        fresh = sorted(now - old)
+        if fresh:
+            return (Verb("its cord goes", "their cords go"), " to ", Slot(fresh[0]), " now")
+        if now:
+            return (Verb("its cord", "their cords"), " no longer ", Verb("goes", "go"), " to ", Slot(beyond))
+        return (Verb("the cord there is", "the cords there are"), " gone")
+
+    def _corded(self, view: View, node: int) -> set[int]:
+        """The nodes at the other ends of the cords in a node."""
+        own = self.matched.own_node(view.side, node)
+        ends = ((cord.a.node, cord.b.node) for cord in view.state.cords if min(cord.a.node, cord.b.node) >= 0)
+        others = (b if a == own else a for a, b in ends if own in (a, b))
+        return {self.matched.shared_node(view.side, other) for other in others}
+
+    def _unmulted(self, at: int) -> Parts:
+        own, plant = self.matched.own_node(self.lacks.side, at), self.lacks.plant
+        if own >= 0 and any(own in jacks for jacks in plant.hub_jacks):
+            return (Verb("its mult joins", "their mults join"), " other jacks now")
+        return (Verb("the mult there is", "the mults there are"), " gone")
 
     def _broken(self, at: int, beyond: int) -> Parts:
         plugged = {self.matched.shared_node(self.lacks.side, node) for node in self.lacks.state.plugged}

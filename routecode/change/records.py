@@ -10,10 +10,10 @@ from routecode.change.identity import PROBABLE, Renamed
 from routecode.change.joints import differing_wires
 from routecode.change.matched import AFTER, BEFORE, Matched
 from routecode.change.moves import Moves
-from routecode.change.words import Label, Words, in_order, label, many, several
+from routecode.change.words import Label, Piece, Words, in_order, label, many, names_of, several
 from routecode.circuit.plant import PlacedBay, PlacedUnit, Plant, Wire
 from routecode.ground.order import natural
-from routecode.language.ranges import fold
+from routecode.language.ranges import Range, fold, read_range
 
 NOTHING = "nothing"
 
@@ -125,7 +125,7 @@ def _pattern(value: tuple[str, ...] | None) -> str:
 # -- cabling -------------------------------------------------------------------------------------------------------------
 
 
-_TOLD = ("number", "type", "metres", "loom", "reversed", "front", "cold", "shield", "pins", "status", "tested")
+_TOLD = ("type", "metres", "loom", "reversed", "front", "cold", "shield", "pins", "status", "tested")
 _OTHERWISE = {
     "cold": "the cold leg is made off otherwise",
     "shield": "the shield is connected otherwise",
@@ -133,8 +133,8 @@ _OTHERWISE = {
 }
 
 
-Cable = tuple[Label, Label, Wire, tuple[int, int]]
-"""Both ends, the cable, and the pair of shared numbers that it joins."""
+Cable = tuple[Label, Label, Wire, tuple[int, int], str | None]
+"""Both ends, the cable, the pair of shared numbers that it joins, and the number it had before."""
 
 
 def cabling(matched: Matched, words: Words, moved: Moves) -> list[Listed]:
@@ -147,7 +147,7 @@ def cabling(matched: Matched, words: Words, moved: Moves) -> list[Listed]:
         there = _pair(*moved.now(ends))
         old[there if there in new else _pair(*ends)] = cable
     made: set[tuple[int, int]] = set()
-    groups: dict[tuple[tuple[str, str], object], list[Cable]] = defaultdict(list)
+    groups: dict[tuple[tuple[str, str, bool], object], list[Cable]] = defaultdict(list)
     for key in old.keys() | new.keys():
         was, now = old.get(key), new.get(key)
         told = _told(was, now)
@@ -160,11 +160,13 @@ def cabling(matched: Matched, words: Words, moved: Moves) -> list[Listed]:
         a, b = (words.node(matched.shared_node(side, end)) for end in (wire.a, wire.b))
         if natural(b.text) < natural(a.text):
             a, b = b, a
-        groups[told, (a[:2], b[:2])].append((a, b, wire, key))
-    lines = [
-        Listed(_cable(told, group), tuple(joints := sorted(row[3] for row in group)), made=not made.isdisjoint(joints))
-        for (told, _), group in groups.items()
-    ]
+        groups[told, (a[:2], b[:2])].append((a, b, wire, key, was.number if was is not None else None))
+    lines = []
+    for (told, _), group in groups.items():
+        group.sort(key=lambda row: (natural(row[0].text), natural(row[1].text), natural(row[2].number or "")))
+        for part in _counting_up(group) if told[2] else [group]:
+            joints = tuple(sorted(row[3] for row in part))
+            lines.append(Listed(_cable(told, part), joints, made=not made.isdisjoint(joints)))
     return sorted(lines, key=lambda line: (natural(line.text), line.joints))
 
 
@@ -172,16 +174,36 @@ def _pair(a: int, b: int) -> tuple[int, int]:
     return (a, b) if a < b else (b, a)
 
 
-def _told(was: Wire | None, now: Wire | None) -> tuple[str, str] | None:
-    """What is said of a cable: (new, gone or changed; how it is described)."""
+def _told(was: Wire | None, now: Wire | None) -> tuple[str, str, bool] | None:
+    """What is said of a cable: (new, gone or changed; how it is described, but for its number; whether that is another one)."""
     if was is None or now is None:
         wire = now if now is not None else was
         assert wire is not None
-        return ("Gone" if now is None else "New", _described(wire))
+        return ("Gone" if now is None else "New", _described(wire), False)
     if was.details == now.details:
         return None
     changed = [text for text in (_differs(key, was, now) for key in _TOLD) if text]
-    return ("Changed", "; ".join(changed)) if changed else None
+    renumbered = was.number != now.number
+    return ("Changed", "; ".join(changed), renumbered) if changed or renumbered else None
+
+
+def _counting_up(group: list[Cable]) -> list[list[Cable]]:
+    """Parts of a sorted group in which old and new numbers count up in step with the ends, so that they can be said as ranges."""
+    parts: list[list[Cable]] = []
+    for row in group:
+        last = parts[-1][-1] if parts else None
+        if last is not None and _next(last[2].number, row[2].number) and _next(last[4], row[4]):
+            parts[-1].append(row)
+        else:
+            parts.append([row])
+    return parts
+
+
+def _next(number: str | None, other: str | None) -> bool:
+    """Whether a number is the next one, or there is none of both."""
+    if number is None or other is None:
+        return number is other
+    return fold((number, other)) == [f"{number}..{label('', other).digits}"]
 
 
 def _described(wire: Wire) -> str:
@@ -212,17 +234,26 @@ def _value(value: object) -> str:
     return "not given" if value is None else f"{value:g}" if isinstance(value, float) else str(value)
 
 
-def _cable(told: tuple[str, str], group: list[Cable]) -> str:
-    group.sort(key=lambda row: (natural(row[0].text), natural(row[1].text), natural(row[2].number or "")))
-    numbers = fold(row[2].number for row in group if row[2].number is not None)
-    named = f"{_few([number.replace('..', '-') for number in numbers])}, " if numbers else ""
+def _cable(told: tuple[str, str, bool], group: list[Cable]) -> str:
+    numbers = _numbers(row[2].number for row in group)
+    named = f"{numbers}, " if numbers else ""
     ends = f"{_few(in_order([row[0] for row in group]))} to {_few(in_order([row[1] for row in group]))}"
-    what, how = told
+    what, how, renumbered = told
+    if renumbered:
+        old = _numbers(row[4] for row in group)
+        again = f"number{'s' if len(group) > 1 else ''} {numbers or _value(None)}, before {old or _value(None)}"
+        how = "; ".join(filter(None, (again, how)))
     return f"{what}: {named}{ends}{f' ({how})' if how else ''}."
 
 
+def _numbers(numbers: Iterable[str | None]) -> str:
+    """Numbers of cables, those that count up as ranges; nothing where none has one."""
+    ranges = ((text, read_range(text)) for text in fold(number for number in numbers if number is not None))
+    return _few([Piece(text.replace("..", "-"), one.size if isinstance(one, Range) else 1) for text, one in ranges])
+
+
 def _few(pieces: Sequence[str]) -> str:
-    return several(pieces) if len(pieces) < 4 else f"{', '.join(pieces[:3])} and {len(pieces) - 3} more"
+    return several(pieces) if len(pieces) < 4 else f"{', '.join(pieces[:3])} and {names_of(pieces[3:])} more"
 
 
 # -- equipment -----------------------------------------------------------------------------------------------------------

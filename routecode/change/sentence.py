@@ -3,12 +3,12 @@
 Titles, not ids; "instead", "now", "still", "before"; two short sentences rather than a long one.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from routecode.change.claims import GONE, NEW, Claim, Turn
 from routecode.change.fold import MOST_WAYS, Channels, Fold, clause, ends, passings, places, subjects, whole
 from routecode.change.frontier import Break
-from routecode.change.words import Words, in_order, many, several, sorted_pieces
+from routecode.change.words import Words, in_order, many, names_of, several, sorted_pieces
 from routecode.ground.order import natural
 
 LONGEST = 25
@@ -240,12 +240,12 @@ def _cords(fold: Fold, old: int, new: int) -> str:
     return f"That takes {many(new, 'cord')}{each} now. Before: {old or 'none'}."
 
 
-def _exchange(words: Words, plural: bool, verb: str, old: list[str], new: list[str]) -> str:
+def _exchange(words: Words, plural: bool, verb: str, old: Sequence[str], new: Sequence[str]) -> str:
     """`now passes B, not A`; `now also passes B`; `no longer passes A`."""
     first, space, rest = verb.partition(" ")
     said = verb if plural else f"{first}{'es' if first.endswith(('s', 'o')) else 's'}{space}{rest}"
     noun = "unit" if verb == "pass" else "jack"
-    one, other = words.shortened(new, len(new), noun), words.shortened(old, len(old), noun)
+    one, other = (words.shortened(pieces, names_of(pieces), noun) for pieces in (new, old))
     if old and new:
         return f"now {said} {one}, not {other}"
     return f"now also {said} {one}" if new else f"no longer {said} {other}"
@@ -260,11 +260,12 @@ _POLARITY = {
 
 def _setup(fold: Fold, words: Words) -> str:
     claim = fold.claim
-    cords, needs = claim.counts
+    cords, needs, never = claim.counts
     title = words.setup(claim.setup or "")
     state = "new" if claim.sense == NEW else "gone"
-    needed = many(needs, "needed path") if needs else "no needed path"
-    return f"Setup {title} is {state}: {many(cords, 'cord') if cords else 'no cord'}, {needed}."
+    asked = [many(needs, "needed path")] if needs else [] if never else ["no needed path"]
+    asked += [many(never, "forbidden path")] if never else []
+    return f"Setup {title} is {state}: {', '.join([many(cords, 'cord') if cords else 'no cord', *asked])}."
 
 
 _SENTENCES: dict[str, Callable[[Fold, Words], str]] = {

@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from routecode.change.fact import Fact, Key, Said, Stated, differing_keys, fact, pair
 from routecode.change.matched import AFTER, BEFORE, Matched
-from routecode.circuit.parts import PlacedSetup
+from routecode.circuit.parts import PlacedCord, PlacedSetup
+from routecode.ground.place import At
 
 
 def routes(matched: Matched) -> Iterator[Fact]:
@@ -36,8 +37,7 @@ def _route(
 def settings(matched: Matched, old: PlacedSetup, new: PlacedSetup) -> Iterator[Fact]:
     """What a setup that both sides have holds otherwise."""
     name = new.id
-    for key, before, after in differing_keys(_stated_cords(matched, BEFORE, old), _stated_cords(matched, AFTER, new)):
-        yield fact("cord", (name, *key), before, after, tuple(node for node in key if isinstance(node, int)), name)
+    yield from _cords(matched, old, new)
     for key, before, after in differing_keys(_stated_plugs(matched, BEFORE, old), _stated_plugs(matched, AFTER, new)):
         yield fact("plug", (name, *key), before, after, key, name)
     for key, before, after in differing_keys(
@@ -49,14 +49,52 @@ def settings(matched: Matched, old: PlacedSetup, new: PlacedSetup) -> Iterator[F
         yield _route(matched, key, before, after, name)
 
 
-def _stated_cords(matched: Matched, side: str, setup: PlacedSetup) -> Stated:
-    stated: Stated = {}
-    for cord in setup.cords:
-        if min(cord.a.node, cord.b.node) < 0:
-            continue  # an ambiguous end joins nothing
-        key = pair(*(matched.shared_node(side, end.node) for end in (cord.a, cord.b)))
-        stated[key] = (cord.reversed, cord.a.at)
-    return stated
+Cords = dict[Key, PlacedCord]
+"""Cords by the shared nodes they join."""
+
+
+def _cords(matched: Matched, old: PlacedSetup, new: PlacedSetup) -> Iterator[Fact]:
+    """Cords that differ. Where one only has its other end elsewhere, both facts stand where that end is stated."""
+    before, after = _joined(matched, BEFORE, old), _joined(matched, AFTER, new)
+    come = {key: cord for key, cord in after.items() if key not in before}
+    left = {key: cord for key, cord in before.items() if key not in after}
+    for key, was, now in differing_keys(_stated_cords(before), _stated_cords(after)):
+        one = fact("cord", (new.id, *key), was, now, key, new.id)
+        if key in left and (other := _moved(key, left[key], come)):
+            one = one._replace(
+                before_at=_end(matched, BEFORE, left[key], other), after_at=_end(matched, AFTER, come[other], key)
+            )
+        elif key in come and (other := _moved(key, come[key], left)):
+            one = one._replace(
+                before_at=_end(matched, BEFORE, left[other], key), after_at=_end(matched, AFTER, come[key], other)
+            )
+        yield one
+
+
+def _moved(key: Key, cord: PlacedCord, others: Cords) -> Key:
+    """The cord of the other side that has one end in common, if there is one: the same statement, or else the only one."""
+    near = [other for other in others if len(set(key) & set(other)) == 1]
+    same = [other for other in near if others[other].written.place == cord.written.place]
+    found = same or near
+    return found[0] if len(found) == 1 else ()
+
+
+def _end(matched: Matched, side: str, cord: PlacedCord, other: Key) -> At:
+    """Where a cord states the end that another one has not."""
+    return (cord.b if matched.shared_node(side, cord.a.node) in other else cord.a).at
+
+
+def _joined(matched: Matched, side: str, setup: PlacedSetup) -> Cords:
+    """The cords of a setup; an ambiguous end joins nothing."""
+    return {
+        pair(*(matched.shared_node(side, end.node) for end in (cord.a, cord.b))): cord
+        for cord in setup.cords
+        if min(cord.a.node, cord.b.node) >= 0
+    }
+
+
+def _stated_cords(cords: Cords) -> Stated:
+    return {key: (cord.reversed, cord.a.at) for key, cord in cords.items()}
 
 
 def _stated_plugs(matched: Matched, side: str, setup: PlacedSetup) -> Stated:

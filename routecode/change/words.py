@@ -250,8 +250,12 @@ def shortened(pieces: Sequence[str], count: int, noun: str, most: int = 2) -> st
     """All pieces where there are few; else the first and how many of `count` are not named."""
     if len(pieces) <= most:
         return several(pieces)
-    first = pieces[0]
-    return f"{first} and {many(count - (first.names if isinstance(first, Piece) else 1), f'more {noun}')}"
+    return f"{pieces[0]} and {many(count - names_of(pieces[:1]), f'more {noun}')}"
+
+
+def names_of(pieces: Iterable[str]) -> int:
+    """How many names some phrases stand for."""
+    return sum(piece.names if isinstance(piece, Piece) else 1 for piece in pieces)
 
 
 def many(count: int, one: str, more: str = "") -> str:

@@ -4,12 +4,18 @@ from typing import Any
 
 from routecode.circuit.plant import PLAIN, Details, Plant, Said, Wire
 from routecode.circuit.problems import Problems
+from routecode.ground.place import At
 from routecode.language.kinds import Legs
 from routecode.language.ranges import spread
 from routecode.language.written import Cable, Column
+from routecode.physics.pins import contacts
 
 _CARRIED = ("number", "type", "metres", "loom", "cold", "shield", "status", "tested", "pins")
 DEAD = "dead"
+_AN = "aeior8x"
+"""Words for connectors that begin with these are spoken with `an`."""
+_FEW = 8
+"""Most contacts that are told one by one."""
 _ENDS = {"shield-at-from": "ab", "shield-at-to": "ba", "from": "ab", "to": "ba"}
 """What a cable says of its ends: the end of the wire that is meant, if the cable begins at its first end, and if not."""
 
@@ -132,7 +138,8 @@ class CableMaker:
         details = PLAIN
         if cable is not None:
             reverses = cable.polarity == "reversed"
-            ends = (_end(cable.cold), _end(cable.shield), cable.status, cable.tested, self._pins(cable))
+            pins = self._pins(cable, a, b)
+            ends = (_end(cable.cold), _end(cable.shield), cable.status, cable.tested, pins)
             details = Details(reverses, bool(cable.front), number, cable.type, cable.metres, cable.loom, *ends, split)
         for node in (a, b):
             if node in plant.wire_at:
@@ -141,18 +148,31 @@ class CableMaker:
                 plant.wire_at[node] = len(plant.wires)
         plant.wires.append(Wire(a, b, said.table, said.key, details))
 
-    def _pins(self, cable: Cable, *, from_b: bool = False) -> tuple[tuple[str, str, str], ...]:
-        """The map of its own that a cable says, as seen from the wire's first end."""
+    def _pins(self, cable: Cable, first: int, second: int, *, from_b: bool = False) -> tuple[tuple[str, str, str], ...]:
+        """The map of its own that a cable says, as seen from the wire's first end. `first`, `second`: its own ends."""
         rows = []
-        for text in cable.pins:
+        for index, text in enumerate(cable.pins):
             parts = text.split()
+            at = cable.where("pins")
             if len(parts) != 3:
                 said = f"`{text[:80]}` is no wire of a cable: it has {len(parts)} words, not three."
                 do = 'Write what it carries and its two pins: "hot 2 tip"; - for nothing.'
-                self.problems.add("bad-pins", said, cable.where("pins"), do=do)
+                self.problems.add("bad-pins", said, at, do=do)
                 continue
+            for pin, node in ((parts[1], first), (parts[2], second)):
+                self._contact(pin, node, At(at.file, (*at.path, index)))
             rows.append((parts[0], parts[2], parts[1]) if from_b else (parts[0], parts[1], parts[2]))
         return tuple(rows)
+
+    def _contact(self, pin: str, node: int, at: At) -> None:
+        """Told where a connector whose contacts are published has none of this name."""
+        connector = connector_at(self.plant, node)
+        has = contacts(connector)
+        if pin == "-" or not has or pin in has:
+            return
+        listed = ", ".join(has) if len(has) <= _FEW else f"{has[0]} to {has[-1]}"
+        do = f"{'An' if connector[0] in _AN else 'A'} {connector} plug has {listed}; - for nothing."
+        self.problems.add("bad-pins", f"There is no contact `{pin[:80]}` at {self.plant.name(node)}.", at, do=do)
 
     def _refused(self, place: str, node: int | None, column: Column, key: str) -> None:
         if node is None:
@@ -175,7 +195,8 @@ class CableMaker:
             given: dict[str, Any] = {"number": number, "type": cable.type, "metres": cable.metres, "loom": cable.loom}
             given |= {"cold": _end(cable.cold, from_b=from_b), "shield": _end(cable.shield, from_b=from_b)}
             given |= {"status": cable.status, "tested": cable.tested}
-            given["pins"] = self._pins(cable, from_b=from_b) or None
+            ends = (wire.b, wire.a) if from_b else (wire.a, wire.b)
+            given["pins"] = self._pins(cable, *ends, from_b=from_b) or None
             for key in _CARRIED:
                 before, new = getattr(old, key) or None, given[key]
                 if before is not None and new is not None and before != new:
@@ -211,6 +232,17 @@ class CableMaker:
             do="Keep one value.",
             also=(("the first statement", first.table.where(key)),),
         )
+
+
+def connector_at(plant: Plant, node: int) -> str:
+    """The word for the connector at a port or jack that a cable is soldered to, or plugged into; empty where nothing says it."""
+    if plant.is_jack(node):
+        bay = plant.bay_of(node)
+        behind = bay.written.rear == "connectors" or (bay.plugs and bay.written.rear is None)
+        return "" if behind else bay.written.contact or ""
+    unit = plant.unit_of(node)
+    many = next((many for many in unit.kit.multipins if node - unit.first in many.sockets), None)
+    return (many.written.connector if many is not None else plant.socket(node).written.connector) or ""
 
 
 def _end(word: str | None, *, from_b: bool = False) -> str | None:

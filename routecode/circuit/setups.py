@@ -1,5 +1,7 @@
 """Setups resolved: cords with their ends, plugs, positions, routes and needs; includes united."""
 
+from collections.abc import Iterable
+
 from routecode.circuit.plant import (
     BOTH,
     EITHER,
@@ -18,6 +20,14 @@ from routecode.language.written import Cord, Need, Plug, Route, Setup, SwitchSet
 
 _SWITCHED_PLUGS = ("broken",)
 _LINK_PLUGS = ("bottom", "top", "out")
+
+
+def whole_cords(cords: Iterable[PlacedCord]) -> list[list[PlacedCord]]:
+    """Cords as they are picked up: the legs of a Y-cord together."""
+    found: dict[tuple[int, int], list[PlacedCord]] = {}
+    for index, cord in enumerate(cords):
+        found.setdefault((id(cord.written), -1 if len(cord.written.to) > 1 else index), []).append(cord)
+    return list(found.values())
 
 
 class SetupMaker:

@@ -128,11 +128,12 @@ def _nothing(sides: _Sides, *, markdown: bool, as_json: bool) -> None:
 
         say(written(branches_document(_document(sides), None)))
         return
-    text = nothing_to_join(Called(sides.names, _said(sides), "", (0, 0), sides.relation))
+    called = Called(sides.names, _said(sides), "", (0, 0), sides.relation)
+    text = nothing_to_join(called)
     if markdown:
         from routecode.show.markdown import escaped
 
-        say(f"{escaped(text)}\n")
+        say(f"{escaped(text, called.ids)}\n")
     else:
         say(sentences(text))
 

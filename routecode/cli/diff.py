@@ -162,7 +162,7 @@ def _told(folder: Path, between: str | None, difference: "Difference", setup: st
 
         return lines(of_difference(difference, scope, asked.from_top(folder)))
     if flags.draft:
-        from routecode.show.difference import drafted_message
+        from routecode.show.draft import drafted_message
 
         return drafted_message(difference)
     if flags.markdown:

@@ -77,8 +77,9 @@ def command(
     Signals flow from top to bottom. For a range the three pictures share one layout: what did not change is at the same
     place in each. With --face one bay is drawn as it looks, jack by jack.
     """
-    form = _form(form, output)
-    if bay is not None or rear:
+    face = bay is not None or rear
+    form = _form(form, output, face)
+    if face:
         _write_face(_face(folder, what, setup, bay, rear), form, place is not None or whole, output, force)
         return
     request = _request(folder, what, setup, place, whole, guessing)
@@ -92,8 +93,8 @@ def command(
     _write([_drawn(planned, view.value, form, engine) for view in planned.views], output, force)
 
 
-def _form(form: str | None, output: Path | None) -> str:
-    """The format: as said, as the file is called, or SVG."""
+def _form(form: str | None, output: Path | None, face: bool) -> str:
+    """The format: as said, as the file is called, or SVG, which alone is for faces."""
     from routecode.show.drawing.drawing import FORMATS
 
     if form is not None:
@@ -101,13 +102,9 @@ def _form(form: str | None, output: Path | None) -> str:
     ending = output.suffix.lower().lstrip(".") if output is not None else "svg"
     if ending not in FORMATS:
         name = output.name if output is not None else ""
-        raise Refused(
-            Mistake(
-                "unknown-format",
-                f'The name "{name}" does not say which format.',
-                do=f"End it with one of: {', '.join(FORMATS)}; or say --format.",
-            )
-        )
+        ends = "End it with .svg" if face else f"End it with one of: {', '.join(FORMATS)}"
+        text = f'The name "{name}" does not say which format.'
+        raise Refused(Mistake("unknown-format", text, do=f"{ends}; or say --format{' svg' if face else ''}."))
     return ending
 
 

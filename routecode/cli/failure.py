@@ -88,12 +88,16 @@ def _as_refused(error: click.ClickException, command: str) -> Refused:
 
 
 def _near(error: click.NoSuchOption) -> str:
-    """The option that is meant, where one is near."""
+    """The option that is meant, where one is near; or what is given without an option."""
     from routecode.ground.nearest import nearest
 
-    options = [name for each in error.ctx.command.params for name in each.opts] if error.ctx is not None else []
-    near = nearest(error.option_name, options)
-    return f"Did you mean {near}? " if near else ""
+    params = error.ctx.command.params if error.ctx is not None else []
+    near = nearest(error.option_name, [name for each in params if isinstance(each, click.Option) for name in each.opts])
+    if near:
+        return f"Did you mean {near}? "
+    word, bare = error.option_name.lstrip("-"), [each.name or "" for each in params if isinstance(each, click.Argument)]
+    meant = word if word in bare else nearest(word, bare)
+    return f"Leave {error.option_name} out: {meant.upper()} is given by itself. " if meant else ""
 
 
 def _bad_value(error: click.BadParameter) -> str:

@@ -7,8 +7,12 @@ from routecode.change.difference import IDENTICAL, TEXT_ONLY, Difference
 from routecode.change.matched import BEFORE
 from routecode.cli.advice import advise
 from routecode.cli.failure import Refused
+from routecode.cli.paper_file import is_wiring_name
 from routecode.cli.say import tell
+from routecode.files.hostile import MAX_BYTES
 from routecode.files.leftover import sweep
+from routecode.files.ordinary import read_ordinary
+from routecode.files.toml import parse
 from routecode.files.write import write_file
 from routecode.ground.finding import Mistake
 from routecode.show.allowed import allowed_text
@@ -16,7 +20,10 @@ from routecode.show.escape import visible
 
 
 def write_allowed(difference: Difference, output: Path, force: bool, root: Path) -> None:
-    """Write the table to a file, whole or not at all; what is there and says something else is only replaced with `force`."""
+    """Write the table to a file, whole or not at all; what is there and says something else is only replaced with `force`.
+
+    A wiring file that holds anything but a table `[allowed]` is never replaced.
+    """
     if difference.result in (IDENTICAL, TEXT_ONLY):
         do = "Name two revisions that differ: routecode diff A..B --write-allowed FILE"
         raise Refused(Mistake("nothing-to-allow", "No wiring differs, so there is nothing to allow.", do=do))
@@ -36,14 +43,20 @@ def write_allowed(difference: Difference, output: Path, force: bool, root: Path)
 
 
 def _there(output: Path) -> bytes | None:
-    """What is in the file; None where there is none."""
-    try:
-        return output.read_bytes()
-    except FileNotFoundError:
-        return None
-    except OSError as error:
-        text = f'The file "{output}" cannot be read: {error.strerror or error}.'
-        raise Refused(Mistake("file-unreadable", text)) from error
+    """What is in the file, None where there is none; refused where it is wiring of any other kind than what is written here."""
+    data = read_ordinary(output, MAX_BYTES + 1)
+    if isinstance(data, Mistake):
+        raise Refused(data)
+    if data is not None and is_wiring_name(output) and not _only_allows(output, data):
+        text = f'The file "{output}" holds more than a table [allowed]; it is not replaced.'
+        raise Refused(Mistake("file-exists", text, do="Choose another name."))
+    return data
+
+
+def _only_allows(output: Path, data: bytes) -> bool:
+    """Whether a wiring file has nothing but a table `[allowed]`, or nothing at all; one that cannot be read may have anything."""
+    table = parse(output.name, data).table
+    return table is not None and set(table) <= {"allowed"}
 
 
 def _advise(difference: Difference, output: Path, root: Path) -> None:

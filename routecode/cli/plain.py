@@ -6,8 +6,8 @@ from pathlib import Path
 import click
 
 from routecode.cli.failure import Refused
+from routecode.files.ordinary import read_ordinary
 from routecode.ground.finding import Mistake
-from routecode.show.escape import visible
 
 
 @click.command("plain")
@@ -19,11 +19,13 @@ def command(file: Path) -> int:
     """
     from routecode.show.plain import plain_text
 
-    try:
-        data = file.read_bytes()
-    except OSError as error:
-        said = f"{visible(str(file))} cannot be read: {error.strerror}."
-        raise Refused(Mistake("unreadable", said, do="Name a wiring file.")) from None
+    data = read_ordinary(file, do="Name a wiring file.")
+    if data is None:
+        raise Refused(
+            Mistake("file-unreadable", f"{file} cannot be read: there is no such file.", do="Name a wiring file.")
+        )
+    if isinstance(data, Mistake):
+        raise Refused(data)
     sys.stdout.flush()
     sys.stdout.buffer.write(plain_text(file.name, data))
     sys.stdout.buffer.flush()

@@ -3,11 +3,13 @@
 import re
 import sys
 from collections.abc import Iterator, Sequence
+from difflib import SequenceMatcher
 
 from routecode.change.cause import Edit
+from routecode.change.changes import Change
 from routecode.change.difference import Difference
 from routecode.change.matched import AFTER, BEFORE
-from routecode.change.undo import Meant, Undone, described, meant, setup_undone, setups, together, undone
+from routecode.change.undo import Meant, Undone, described, meant, places, setup_undone, setups, together, undone
 from routecode.cli.failure import Refused
 from routecode.cli.say import page_of, say
 from routecode.ground.finding import Mistake
@@ -19,7 +21,10 @@ from routecode.show.undo import undo_document, undo_text
 _PLACE = re.compile(r"(?P<file>.+?):(?P<line>[0-9]{1,9})(?::[0-9]{1,9})?(?: \((?P<side>before|after)\))?")
 _HEAD = re.compile(r"\s*\[\[?[A-Za-z0-9_-]")
 _SETUP = re.compile(r"\s*\[\[?\s*setup\.([^].]+)")
+_ID = re.compile(r"[0-9a-f]{12}")
 _MOST = 12
+_MOST_LINES = 2_000
+"""Differing lines of a file that are paired one by one."""
 _WIDEST = 44
 
 
@@ -46,11 +51,10 @@ def _meant(difference: Difference, text: str, prefix: str) -> Meant:
     if text in of_setups:
         return of_setups[text]
     if text in by_id:
-        return meant(difference, (difference.causes.edits[number] for number in sorted(by_id[text].edits)))
+        return meant(difference, _edits_of(difference, by_id[text]))
     found = _PLACE.fullmatch(text)
     if found is None:
-        do = "Write a line as diff prints it, such as bays/north.toml:14, or the id of a change."
-        raise Refused(Mistake("undo-place", f'"{visible(text)}" is no line of a file.', do=do))
+        raise Refused(_no_place(text))
     file, line = found["file"], int(found["line"])
     sides = [found["side"]] if found["side"] else [AFTER, BEFORE]
     choices = [*(meant(difference, [edit]) for edit in difference.causes.edits), *of_setups.values()]
@@ -69,7 +73,55 @@ def _meant(difference: Difference, text: str, prefix: str) -> Meant:
                 return (
                     chosen[0] if len(chosen) == 1 else meant(difference, (edit for one in chosen for edit in one.edits))
                 )
-    raise Refused(Mistake("undo-place", f"No edit stands at {visible(text)}.", do=_known(difference)))
+    said = f"No edit stands at {visible(text)}."
+    if any(edited(*_sides(difference, file, prefix), side, line) for side in sides):
+        said = f"What was edited at {visible(text)} changes no wiring."
+    raise Refused(Mistake("undo-place", said, do=_known(difference)))
+
+
+def _edits_of(difference: Difference, change: Change) -> list[Edit]:
+    """The edits of a change; of one of levels or phantom power, those that stand where it is told (Refused without any)."""
+    edits, told = difference.causes.edits, set(change.cause)
+    found = [edit for edit in edits if edit.number in change.edits]
+    found = found or [edit for edit in edits if not told.isdisjoint(places(edit))]
+    if not found:
+        said = f"The change {change.id} rests on no wiring that differs: {visible(change.sentence)}"
+        raise Refused(Mistake("undo-change", said, do=_known(difference)))
+    return found
+
+
+def _no_place(text: str) -> Mistake:
+    if _ID.fullmatch(text):
+        do = "Its changes have their ids in: routecode diff --json"
+        return Mistake("undo-change", f"This diff has no change with the id {text}.", do=do)
+    do = "Write a line as diff prints it, such as bays/north.toml:14, or the id of a change."
+    return Mistake("undo-place", f'"{visible(text)}" is no line of a file.', do=do)
+
+
+def _sides(difference: Difference, file: str, prefix: str) -> tuple[list[str], list[str]]:
+    """The lines of a file before and after; none where a side has no such file."""
+    names = (file, file.removeprefix(prefix))
+    texts = (opened.files.texts for opened in (difference.old, difference.new))
+    before, after = (next((side[name] for name in names if name in side), b"") for side in texts)
+    return before.decode(errors="replace").splitlines(), after.decode(errors="replace").splitlines()
+
+
+def edited(before: Sequence[str], after: Sequence[str], side: str, line: int) -> bool:
+    """Whether a line of one side is not on the other; of very much that differs, all between the first and the last such line."""
+    start, shorter = 0, min(len(before), len(after))
+    while start < shorter and before[start] == after[start]:
+        start += 1
+    end = 0
+    while end < shorter - start and before[-1 - end] == after[-1 - end]:
+        end += 1
+    middles = before[start : len(before) - end], after[start : len(after) - end]
+    index, which = line - 1 - start, side == AFTER
+    if not 0 <= index < len(middles[which]):
+        return False
+    if max(map(len, middles)) > _MOST_LINES:
+        return True
+    blocks = SequenceMatcher(None, *middles, autojunk=False).get_matching_blocks()
+    return not any(block[which] <= index < block[which] + block.size for block in blocks)
 
 
 def _same_line(_difference: Difference, _side: str, spot: Spot, line: int) -> bool:

@@ -19,6 +19,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from routecode.files.git_folder import DESK
+from routecode.files.ordinary import not_ordinary
 from routecode.files.write import write_file
 from routecode.ground.finding import Mistake
 
@@ -287,10 +288,13 @@ def _mark_of(path: Path) -> str | None:
 
 
 def _content(path: Path) -> bytes | None:
-    """What a file says; None where there is none. A link or a folder in its place is an OSError."""
+    """What a file says; None where there is none. A link, a folder or a pipe in its place is an OSError."""
     if path.is_symlink():
         raise OSError(errno.EMLINK, "a link stands in its place", str(path))
     try:
+        kind = not_ordinary(path)
+        if kind is not None:
+            raise OSError(errno.EINVAL, f"what stands in its place {kind}", str(path))
         return path.read_bytes()
     except (FileNotFoundError, NotADirectoryError):
         return None

@@ -14,6 +14,7 @@ from io import FileIO
 from pathlib import Path
 
 from routecode.files.leftover import fresh, gone, hold, surely, sweep
+from routecode.files.ordinary import not_ordinary
 from routecode.ground.finding import Mistake
 
 _TRIES = 3
@@ -76,7 +77,13 @@ def write_files(texts: Mapping[Path, bytes]) -> Mistake | None:
 
 
 def _target(path: Path) -> Path:
-    return path.resolve() if path.is_symlink() else path
+    """The file that is written; OSError where something stands there that is none, so that no device or pipe is read or replaced."""
+    target = path.resolve() if path.is_symlink() else path
+    with contextlib.suppress(FileNotFoundError, NotADirectoryError):
+        kind = not_ordinary(target)
+        if kind is not None:
+            raise OSError(errno.EINVAL, f"it {kind}, no ordinary file", str(path))
+    return target
 
 
 def _write_new(target: Path, path: Path, data: bytes) -> Mistake | None:

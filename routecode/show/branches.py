@@ -114,16 +114,17 @@ def _wrap(text: str, page: Page, indent: int) -> list[str]:
 def branches_markdown(branches: Branches, called: Called, prefix: str) -> str:
     """The report for a pull request; `prefix` leads from the repository to the studio."""
     said = f"**{escaped(verdict(branches))}**"
-    lines = [said, "", f"Into: {escaped(called.ours)}, {escaped(called.said[0])}  "]
-    lines += [f"From: {escaped(called.theirs)}, {escaped(called.said[1])}", "", escaped(_parted(called))]
+    into, other = (f"{called.names[side]}, {called.said[side]}" for side in (0, 1))
+    lines = [said, "", f"Into: {escaped(into, called.ids)}  ", f"From: {escaped(other, called.ids)}", ""]
+    lines.append(escaped(_parted(called), called.ids))
     for note in called.notes:
-        lines += ["", f"> {escaped(note)}"]
+        lines += ["", f"> {escaped(note, called.ids)}"]
     body: list[str] = []
     if branches.mistakes:
         body += ["", f"### {_BROKEN}", "", *_mistakes(branches, prefix)]
     for section in sections(branches, called):
         body += ["", f"### {section.heading}", ""]
-        body += [line for item in section.items for line in _item(item, prefix)]
+        body += [line for item in section.items for line in _item(item, prefix, called.ids)]
     body, left_out = _cut(body, LIMIT - units("\n".join(lines)) - units(said) - _RESERVE)
     if left_out:
         lines += ["", f"> {counted(left_out, 'line')} would not fit here. All of it: {code(_COMMAND)}"]
@@ -152,7 +153,7 @@ def _mistakes(branches: Branches, prefix: str) -> Iterator[str]:
         yield f"- {escaped(mistake.text)}{where}"
 
 
-def _item(item: Item, prefix: str) -> Iterator[str]:
-    where = "".join(f" {code(f'{prefix}{spot.file}:{spot.line}')} ({escaped(who)})" for spot, who in item.places)
-    yield f"- {escaped(item.text)}{where}"
-    yield from (f"  - {escaped(who)}: {escaped(text)}" for who, text in item.sides)
+def _item(item: Item, prefix: str, ids: tuple[str, ...]) -> Iterator[str]:
+    where = "".join(f" {code(f'{prefix}{spot.file}:{spot.line}')} ({escaped(who, ids)})" for spot, who in item.places)
+    yield f"- {escaped(item.text, ids)}{where}"
+    yield from (f"  - {escaped(who, ids)}: {escaped(text, ids)}" for who, text in item.sides)

@@ -24,6 +24,7 @@ from routecode.history.branches_kinds import (
 )
 from routecode.history.branches_text import Conflict
 from routecode.history.branches_wrong import Wrong
+from routecode.show.markdown import named_at
 from routecode.show.spoken import counted, joined, places
 from routecode.studio.opened import Opened
 
@@ -84,6 +85,11 @@ class Called(NamedTuple):
     def theirs(self) -> str:
         """What is joined, in short."""
         return self.names[1]
+
+    @property
+    def ids(self) -> tuple[str, ...]:
+        """The commits that are told of, as they are named."""
+        return tuple(each for said in (*self.said, self.base_said) for each in named_at(said))
 
 
 class Item(NamedTuple):

@@ -8,23 +8,17 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from attrs import frozen
 
-from routecode.change.allowed import judged
 from routecode.change.changes import Change
 from routecode.change.delta import StateDelta
-from routecode.change.difference import TEXT_ONLY, Difference
-from routecode.change.needs import need_sentences
+from routecode.change.difference import Difference
 from routecode.change.view import SeenFeed
 from routecode.ground.order import natural
-from routecode.show.allowed import drafted
 from routecode.show.diagnostic import Page
-from routecode.show.difference_sections import CUT, Item, Scope, Section, over_states, places, result_text, sections
+from routecode.show.difference_sections import CUT, Item, Scope, Section, places, result_text, sections
 from routecode.show.escape import visible
 from routecode.show.measure import width, wrapped
-from routecode.studio.opened import Opened
 
 _SHOWN_PLACES = 2
-_TITLE = 72
-_DROPPED = ("#", "diff --git ")
 
 
 @frozen
@@ -57,43 +51,6 @@ def difference_text(difference: Difference, page: Page, asked: Asked) -> str:
     if lines[-1] != page.paint(wrapped(result, page.width)[-1], "strong"):
         lines += ["", *wrapped(result, page.width)]
     return "\n".join(lines) + "\n"
-
-
-def draft(before: Opened, after: Opened, *, guessing: bool = True) -> str:
-    """A message for the commit that makes `after` of `before`: a title of at most 72 characters, then what changed."""
-    return drafted_message(Difference(before, after, guessing=guessing))
-
-
-def drafted_message(difference: Difference) -> str:
-    """The same of a difference; empty where nothing differs."""
-    sentences = [visible(text) for text in _drafted(difference)]
-    if not sentences:
-        return "Text only: the wiring is the same\n" if difference.result == TEXT_ONLY else ""
-    title = sentences[0].partition(". ")[0].rstrip(".")
-    if width(title) > _TITLE:
-        title = title[: _TITLE - 3].rsplit(" ", 1)[0].rstrip(",;:") + "..."
-    lines = [title, "", *(line for text in sentences for line in wrapped(text, _TITLE))]
-    return "".join(f"{_kept(line)}\n" for line in lines)
-
-
-def _kept(line: str) -> str:
-    """A line of a message as it outlives editing: git drops those that begin with a `#`, and takes others for its own."""
-    return f" {line}" if line.startswith(_DROPPED) else line
-
-
-def _drafted(difference: Difference) -> list[str]:
-    told = [each.change.sentence for each in over_states(difference, Scope()) if each.change.under is None]
-    words = [
-        *need_sentences(difference.needs, difference.words),
-        *told,
-        *difference.guessed,
-        *difference.cabling,
-        *difference.equipment,
-        *need_sentences([need for need in difference.asked if need.after is not False], difference.words),
-    ]
-    rows = (f"{row.jacks}: {row.now}. Before: {row.was}." for row in difference.jacks)
-    said = [*dict.fromkeys(words)] or [*rows, *difference.besides()]
-    return said + drafted(judged(difference), difference)
 
 
 # -- sections ------------------------------------------------------------------------------------------------------------

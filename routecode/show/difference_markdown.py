@@ -27,7 +27,7 @@ from routecode.show.difference_sections import (
     result_text,
     sections,
 )
-from routecode.show.markdown import code, escaped, units
+from routecode.show.markdown import code, escaped, named_at, units
 from routecode.show.spoken import counted
 from routecode.show.spots import spot_of
 from routecode.studio.opened import Opened
@@ -95,7 +95,7 @@ def difference_markdown(difference: Difference, named: Named, scope: Scope, limi
     """The report, of at most `limit` characters; where it was cut, it says so and gives the command for all of it."""
     result = f"**{escaped(result_text(difference))}**"
     told = list(sections(difference, scope))
-    head = [result, "", f"Before: {escaped(named.before)}  ", f"After: {escaped(named.after)}", *_summary(told)]
+    head = [result, "", *_sides(named), *_summary(told)]
     if any(delta.cut for delta in difference.states):
         head += ["", escaped(CUT)]
     blocks = [_block(section, difference, named.prefix) for section in told]
@@ -126,6 +126,11 @@ def _mistake(mistake: Mistake, opened: Opened | None, prefix: str) -> str:
     do, *commands = mistake.do.split("\n")
     texts = (escaped(mistake.text), where, escaped(do), *map(code, commands))
     return f"- {' '.join(filter(None, texts))}"
+
+
+def _sides(named: Named) -> tuple[str, str]:
+    before, after = (escaped(said, named_at(said)) for said in (named.before, named.after))
+    return f"Before: {before}  ", f"After: {after}"
 
 
 def _weight(heading: str) -> int:

@@ -50,12 +50,24 @@ FIGURES = Record(
         ("source_ohms", OrNull(Real(), "The impedance behind the driving port.")),
         ("load_ohms", OrNull(Real(), "All its loads side by side.")),
         ("loss_db", OrNull(Real(), "What the loads cost, 0 or less.")),
-        ("headroom_db", OrNull(Real(), "The maximum of the receiving port less what arrives.")),
+        (
+            "headroom_db",
+            OrNull(Real(), "How far below the first maximum it is: of the output, of the input, or full scale."),
+        ),
         ("dbfs", OrNull(Real(), "What arrives, against full scale.")),
         ("corner_hz", OrNull(Real(), "Where source, loads and cables lose 3 dB; at most this.")),
         ("legs", OrNull(OneOf(("balanced", "unbalanced", "cold grounded", "one leg")), "How the line arrives.")),
-        ("phantom_supplied", OrNull(Yes(), "Phantom power at the driving port; null where no leg carries any.")),
-        ("phantom_volts", OrNull(Several(Real()), "What may be left of it: least and most over the tolerances.")),
+        (
+            "phantom_supplied",
+            OrNull(Yes(), "Phantom power at the driving port, on both legs; null where no leg carries any."),
+        ),
+        (
+            "phantom_volts",
+            OrNull(
+                Several(Real()),
+                "What may be left of it: least and most over the tolerances, and of one leg alone where not both are there.",
+            ),
+        ),
         ("metres", OrNull(Real(), "Cable on the way; null where not all of it says its length.")),
         ("receivers", Whole("How many inputs the driving port feeds.")),
         ("usual", Yes("Whether a level or load rests on a usual figure that nobody wrote down.")),

@@ -24,16 +24,18 @@ _SHOWN = 6
 
 def undo_text(difference: Difference, meant: Meant, states: Sequence[Undone], page: Page) -> str:
     """The whole answer."""
-    lines = [f"If {'these edits are' if len(meant.edits) > 1 else 'this edit is'} undone, and nothing else:"]
+    several = len(meant.edits) > 1
+    lines = [f"What {'these edits' if several else 'this edit'} did:"]
     for text in meant.said:
         lines += _item(text, page)
     spots = [spot for side, at in meant.places if (spot := _spot(difference, side, at))]
     lines += [page.paint(f"    {spot}", "quiet") for spot in spots[:_SHOWN]]
     if len(spots) > _SHOWN:
         lines.append(page.paint(f"    and {len(spots) - _SHOWN} more", "quiet"))
+    lines += ["", f"If {'they are' if several else 'it is'} undone, and nothing else:"]
     told = _told(states)
     if not told:
-        lines += ["", "No path changes."]
+        lines.append("No path changes.")
     for heading in (BACK, AGAIN, RISKS, ENDED, REST):
         if heading in told:
             lines += ["", page.paint(heading, "strong")]

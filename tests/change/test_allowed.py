@@ -17,9 +17,10 @@ from routecode.change.difference import Difference
 from routecode.language import allowed as written
 from routecode.show.allowed import allowed_text, awaited_lines, drafted, exceeding, permit_lines
 from routecode.show.diagnostic import Page
-from routecode.show.difference import Asked, difference_text, draft
+from routecode.show.difference import Asked, difference_text
 from routecode.show.difference_document import difference_document
 from routecode.show.documents import DIFF
+from routecode.show.draft import draft
 from routecode.show.measure import width
 from routecode.show.paint import plain
 from tests.change.any_edit import TRIES, Files, any_edit, called_otherwise, roughly_edited

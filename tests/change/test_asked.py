@@ -8,10 +8,10 @@ import pytest
 
 from routecode.change.difference import Difference
 from routecode.history.entry import entry_of
-from routecode.show.difference import draft
 from routecode.show.difference_document import difference_document
 from routecode.show.difference_markdown import Named, difference_markdown
 from routecode.show.difference_sections import ASKED, FAILING, UNASKED, Scope, sections
+from routecode.show.draft import draft
 from tests.change.wiring import PLAIN, asked, compared
 from tests.reference.studios import random_studio
 from tests.reference.toml_text import document

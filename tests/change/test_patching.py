@@ -67,6 +67,19 @@ def test_what_no_cord_makes() -> None:
     ]
 
 
+def test_cords_of_the_setup_are_not_moved_and_that_is_said() -> None:
+    """Of the unpatched state nothing of the kind is said."""
+    setup = '\n[setup.talk]\n[[setup.talk.cord]]\nfrom = "booth/1"\nto = "north/bottom 1"\n'
+    away = changed(PLAIN, AWAY_A, AWAY_B)
+    said = lines(PLAIN + setup, away + setup)
+    none = [line for line in said if "cannot be had" in line]
+    own = [
+        line for line in none if line.endswith("for each path. The cords of the setup were left where they are. (talk)")
+    ]
+    assert own == [line for line in none if line.endswith("(talk)")]
+    assert 0 < len(own) < len(none)
+
+
 def test_into_a_socket_that_has_no_jack() -> None:
     wired = changed(PLAIN, ('top = "hall/line 9..12"\n', 'top = "hall/line 9..12"\nbottom = "pre-b/mic 1..4"\n'))
     assert lines(PLAIN, wired) == [
@@ -116,7 +129,7 @@ title = "Talk"
 def test_states_of_which_the_same_is_true_are_told_together() -> None:
     """The cord of the setup brings line 1 to the other preamplifier: there another cord does."""
     assert lines(PLAIN + SETUPS, PATCHED + SETUPS) == [
-        "Unpatched, Drum takes and Talk: loses 8 paths.",
+        "Unpatched, Drum takes and Talk: lose 8 paths.",
         "Hall lines 1-8 to Converter lines 1-8 can still be had with 8 cords, no soldering. "
         "Cords: North bay top 1-8 to North bay bottom 1-8. (unpatched and Talk)",
         "Hall line 1 to Converter line 1 can still be had with 1 cord, no soldering. "
@@ -138,7 +151,8 @@ def test_a_cord_of_the_setup_is_not_taken_away() -> None:
 
 def test_failing_needs_are_counted() -> None:
     found = compared(PLAIN, PATCHED)
-    assert patching_lines(found.patching, {None: 2}, found.words)[0] == "Unpatched: loses 8 paths and 2 needs fail."
+    assert patching_lines(found.patching, {None: 1}, found.words)[0] == "Unpatched: loses 8 paths. 1 need now fails."
+    assert patching_lines(found.patching, {None: 2}, found.words)[0] == "Unpatched: loses 8 paths. 2 needs now fail."
 
 
 def test_a_setup_of_one_side_is_not_asked_about() -> None:
@@ -150,7 +164,9 @@ def test_an_end_that_is_new_is_said() -> None:
         changed(PLAIN, ('name = "line 1..12"', 'name = "line 1..13"'))
         + '[[cable]]\nfrom = "hall/line 13"\nto = "pre-b/mic 1"\n'
     )
-    assert lines(PLAIN, more) == ["Unpatched: gains 1 path. 1 of the gained paths start or end where nothing is today."]
+    assert lines(PLAIN, more) == [
+        "Unpatched: gains 1 path. 1 of the gained paths starts or ends where nothing is today."
+    ]
 
 
 # -- bounds --------------------------------------------------------------------------------------------------------------

@@ -16,9 +16,10 @@ import pytest
 
 from routecode.change.difference import Difference
 from routecode.show.diagnostic import Page
-from routecode.show.difference import Asked, difference_text, draft
+from routecode.show.difference import Asked, difference_text
 from routecode.show.difference_document import difference_document
 from routecode.show.document import written
+from routecode.show.draft import draft
 from routecode.show.measure import width
 from tests.change.any_edit import roughly_edited
 from tests.change.wiring import PLAIN, changed

@@ -346,6 +346,41 @@ def test_a_setup_that_is_new_is_one_change_and_all_it_has_is_gained() -> None:
     assert sentences(SETUP, PLAIN, "folk") == ["setup gone: Setup Folk is gone: no cord, 1 needed path."]
 
 
+NEVER = '[[setup.folk.need]]\npath = ["hall/line 1", "conv/line 2"]\nnever = true\n'
+
+
+@pytest.mark.parametrize(
+    ("more", "count"),
+    [
+        (NEVER, "no cord, 1 needed path, 1 forbidden path."),
+        (
+            '[[setup.folk.cord]]\nfrom = "south/top 5"\nto = ["south/bottom 6", "south/bottom 7"]\n',
+            "1 cord, 1 needed path.",
+        ),
+        ('[[setup.folk.cord]]\nfrom = "south/top 5..6"\nto = "south/bottom 6..7"\n', "2 cords, 1 needed path."),
+    ],
+)
+def test_what_a_setup_forbids_is_not_needed_and_a_y_cord_is_one_cord(more: str, count: str) -> None:
+    assert sentences(PLAIN, SETUP + more, "folk") == [f"setup new: Setup Folk is new: {count}"]
+    assert sentences(SETUP + more, PLAIN, "folk") == [f"setup gone: Setup Folk is gone: {count}"]
+
+
+def test_a_setup_that_only_forbids() -> None:
+    alone = PLAIN + "\n[setup.folk]\n" + NEVER
+    assert sentences(PLAIN, alone, "folk") == ["setup new: Setup folk is new: no cord, 1 forbidden path."]
+
+
+def test_a_y_cord_in_a_setup_of_both_sides_is_told_as_one() -> None:
+    """It joins free jacks, so it is no change of a path."""
+    cord = '[[setup.folk.cord]]\nfrom = "north/top 13"\nto = ["north/bottom 15", "north/bottom 14"]\n'
+    line = "Y-cord North bay top 13 to North bay bottom 14-15 (in setup Folk)."
+    assert compared(SETUP, SETUP + cord).besides() == [f"New: {line}"]
+    assert compared(SETUP + cord, SETUP).besides() == [f"Gone: {line}"]
+    two = '[[setup.folk.cord]]\nfrom = "north/top 13..14"\nto = "north/bottom 15..16"\n'
+    (told,) = compared(SETUP, SETUP + two).besides()
+    assert told.startswith("New: cords North bay top 13 to North bay bottom 15 and North bay top 14 to")
+
+
 def test_every_kind_that_a_state_can_have_is_told_here() -> None:
     """`setup` is told above, `moved` in `test_names`, `altered` and `phantom` in `test_figured`."""
     told = {change.kind for before, after, *_ in CASES.values() for change in changes(before, after)}

@@ -11,10 +11,12 @@ import pytest
 from routecode.change.delta import StateDelta
 from routecode.change.difference import Compared, Difference
 from routecode.change.undo import Undone, described, meant, places, undone
+from routecode.cli.undo import edited
 from routecode.show.diagnostic import Page
 from routecode.show.undo import undo_document, undo_text
 from tests.change.any_edit import roughly_edited
 from tests.change.edit_kinds import Base
+from tests.change.kind_cases import FIGURED, WEAKER
 from tests.change.known_edits import KINDS, example
 from tests.change.loosened import text_of
 from tests.change.test_command import diff, record
@@ -58,7 +60,8 @@ def test_one_of_two_edits_undone_is_the_text_without_it() -> None:
     assert pairs(state, "gained") == paths(one) - paths(PLAIN)
     assert pairs(state, "lost") == paths(PLAIN) - paths(one)
     text = undo_text(difference, meant(difference, [gone]), states, Page(difference.new, 80))
-    assert text.startswith("If this edit is undone, and nothing else:\n- Gone: cable ")
+    assert text.startswith("What this edit did:\n- Gone: cable ")
+    assert "\nIf it is undone, and nothing else:\n\nComes back\n- " in text
     assert "Comes back\n- " in text
     document = undo_document(difference, meant(difference, [gone]), states)
     assert document["states"][0]["sentences"]
@@ -185,9 +188,11 @@ def test_a_line_of_the_text(studio: Path) -> None:
     ]
     (said,) = {diff(studio, "last~1..last", "--undo", place).out for place in asked}
     assert said == (
-        "If this edit is undone, and nothing else:\n"
+        "What this edit did:\n"
         "- New: cable Narration booth 1 to Preamp B mic 1.\n"
         f"    studio.toml:{number}:8 (after)\n"
+        "\n"
+        "If it is undone, and nothing else:\n"
         "\n"
         "Goes again\n"
         "- Narration booth 1 no longer reaches Converter line 9. It stops at Narration\n"
@@ -222,6 +227,58 @@ def test_a_place_of_no_edit_lists_the_edits_there_are(studio: Path) -> None:
     ran = diff(studio, "last~1..last", "--undo", "\x1b[2J")
     assert ran.status == 2
     assert "\x1b" not in ran.err
+
+
+def test_an_id_that_is_of_no_change_of_this_diff(studio: Path) -> None:
+    ran = diff(studio, "last~1..last", "--undo", "a021766cae0c")
+    assert ran.status == 2
+    assert "This diff has no change with the id a021766cae0c." in ran.err
+    assert "is no line" not in ran.err
+
+
+def test_an_edit_that_changes_no_wiring_is_not_denied(studio: Path) -> None:
+    """A length, edited; the line above it is as it was."""
+    path = studio / "studio.toml"
+    text = path.read_text(encoding="utf-8")
+    path.write_text(changed(text, ('to = "pre-b/mic 1"', 'to = "pre-b/mic 1"\nmetres = 3')), encoding="utf-8")
+    number = line_of(studio, "metres = 3")
+    ran = diff(studio, "last", "--undo", f"studio.toml:{number}")
+    assert f"What was edited at studio.toml:{number} changes no wiring." in ran.err
+    ran = diff(studio, "last", "--undo", f"studio.toml:{number - 1}")
+    assert f"No edit stands at studio.toml:{number - 1}." in ran.err
+
+
+def test_a_change_that_rests_on_a_figure_says_so(machine: Path) -> None:
+    folder = machine / "lock"
+    folder.mkdir()
+    git(machine, "init", "-q", "-b", "main", str(folder))
+    for text in (FIGURED, WEAKER):
+        (folder / "studio.toml").write_text(text, encoding="utf-8")
+        record(folder, "Level")
+    (change,) = json.loads(diff(folder, "last~1..last", "--json").out)["states"][0]["changes"]
+    ran = diff(folder, "last~1..last", "--undo", change["id"])
+    assert (change["kind"], ran.status) == ("altered", 2)
+    assert "rests on no wiring that differs" in " ".join(ran.err.split())
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "side", "lines"),
+    [
+        ("abc", "axc", "after", [2]),
+        ("abc", "ac", "before", [2]),
+        ("abc", "ac", "after", []),
+        ("aabb", "babab", "after", [1, 4]),
+        ("", "ab", "after", [1, 2]),
+    ],
+)
+def test_lines_that_only_one_side_has(before: str, after: str, side: str, lines: list[int]) -> None:
+    assert [line for line in range(-1, 9) if edited(list(before), list(after), side, line)] == lines
+
+
+def test_of_very_much_that_differs_all_in_between_counts() -> None:
+    before, after = [str(number) for number in range(9_000)], [str(number) for number in range(1, 9_001)]
+    assert edited(before, after, "after", 4_000)
+    assert not edited(["x", *before], ["x", *after], "after", 1)
 
 
 def test_an_edit_that_others_stand_on_says_which(machine: Path) -> None:

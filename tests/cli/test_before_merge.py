@@ -1,6 +1,7 @@
 """`routecode before-merge`: answers, refusals and forms, in real repositories; nothing of them changes and nothing they name runs."""
 
 import json
+import re
 import tempfile
 from pathlib import Path
 from typing import Any
@@ -239,6 +240,8 @@ def test_the_document_names_everything(root: Path) -> None:
 def test_markdown(root: Path) -> None:
     branched(root, *({f"studio/{name}": text for name, text in texts.items()} for texts in TWICE))
     ran = asked(root / "studio", "--markdown")
+    ids = re.findall(r"^(?:Into|From): .*?, `([0-9a-f]{10})`, \"", ran.out, re.MULTILINE)
+    assert ids == [git(root, "rev-parse", "--short=10", name) for name in ("HEAD", "other")]
     assert ran.status == 1
     assert "### Used twice" in ran.out
     assert "`studio/ours.toml:2`" in ran.out

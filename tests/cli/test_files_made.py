@@ -1,11 +1,15 @@
 """Files that commands make for people: wiring is never replaced by one, not even by force, and `-` is stdout."""
 
+import os
+import resource
 import shutil
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 
-from tests.cli.asking import MILLRACE, ask, forget, git
+from tests.cli.asking import MILLRACE, ROOT, ask, forget, git
 
 MAKING = {
     "draw": ("draw", "--format", "svg", "-o"),
@@ -18,6 +22,11 @@ MAKING = {
     "labels": ("labels", "--format", "svg", "--bay", "north", "-o"),
 }
 """A command line that ends before the name of its file."""
+_ALLOWING = ("diff", "last~1..last", "--write-allowed")
+_WRITING: dict[str, tuple[str, ...]] = {**MAKING, "diff": _ALLOWING}
+_TURNED = '["hall/line 2", "hall/line 1", "hall/line 3..8"]'
+_MEMORY = 3 << 30
+"""Bytes: ten times what these commands need."""
 
 
 @pytest.fixture(name="studio")
@@ -34,6 +43,8 @@ def _studio(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
         git(folder, "commit", "--quiet", "-m", title)
         text = (folder / "rooms.toml").read_text("utf-8")
         (folder / "rooms.toml").write_text(text.replace("Left rack", "Left hand rack"), "utf-8")
+        cables = (folder / "cables.toml").read_text("utf-8").replace('"hall/line 1..8"', _TURNED)
+        (folder / "cables.toml").write_text(cables, "utf-8")
     monkeypatch.chdir(folder)
     forget()
     return folder
@@ -55,3 +66,64 @@ def test_a_dash_is_stdout(studio: Path, command: str) -> None:
     assert done.status == 0, done
     assert len(done.out) > 200
     assert not (studio / "-").exists()
+
+
+def _within_bounds(*arguments: str) -> tuple[int, str]:
+    """Status and words of a command that may take neither all memory nor all day."""
+    done = subprocess.run(
+        [sys.executable, "-m", "routecode", *arguments],
+        env={**os.environ, "PYTHONPATH": str(ROOT), "ROUTECODE_KEEP": "no"},
+        preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_AS, (_MEMORY, _MEMORY)),
+        capture_output=True,
+        check=False,
+        timeout=60,
+    )
+    return done.returncode, " ".join(done.stderr.decode().split())
+
+
+@pytest.mark.parametrize("command", _WRITING)
+def test_what_is_no_file_is_neither_read_nor_replaced(studio: Path, command: str) -> None:
+    os.mkfifo(studio / "pipe")
+    (studio / "zero").symlink_to("/dev/zero")
+    for name, said in (("pipe", "a pipe"), ("zero", "a device")):
+        arguments = (*_WRITING[command], name, "--force")
+        status, err = _within_bounds(*arguments)
+        assert (status, f'"{name}" is {said}, no ordinary file.' in err) == (2, True), err
+    assert (studio / "pipe").is_fifo()
+
+
+def test_what_is_read_beside_the_wiring_is_a_file(studio: Path) -> None:
+    (studio / "results.csv").symlink_to("/dev/zero")
+    for arguments in (("check",), ("jobsheet", "last~1..last", "--write-results"), ("plain", "results.csv")):
+        status, err = _within_bounds(*arguments)
+        assert (status, 'results.csv" is a device, no ordinary file.' in err) == (2, True), err
+
+
+@pytest.mark.parametrize("command", MAKING)
+def test_wiring_is_not_replaced_through_a_link(studio: Path, command: str) -> None:
+    (studio / "made.svg").symlink_to("routes.toml")
+    before = (studio / "routes.toml").read_bytes()
+    assert ask(*MAKING[command], "made.svg", "--force").status == 2
+    assert (studio / "routes.toml").read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    ("text", "is_kept"),
+    [
+        ("[allowed]\nrooms = 'hall'\n", False),
+        ("# nothing\n", False),
+        ("[allowed]\nrooms = 'hall'\n\n[[cable]]\nfrom = 'a'\nto = 'b'\n", True),
+        ("[[cable]\n", True),
+    ],
+)
+def test_what_is_allowed_replaces_no_other_wiring(studio: Path, text: str, is_kept: bool) -> None:
+    (studio / "kept.toml").write_text(text, "utf-8")
+    (studio / "link.txt").symlink_to("kept.toml")
+    for name in ("kept.toml", "link.txt"):
+        for force in ([], ["--force"]):
+            done = ask(*_ALLOWING, name, *force)
+            assert done.status == (2 if is_kept or (name == "kept.toml" and not force) else 0), done
+            assert ((studio / "kept.toml").read_text("utf-8") == text) == (
+                is_kept or (name == "kept.toml" and not force)
+            )
+    assert (studio / "link.txt").is_symlink()

@@ -2,8 +2,10 @@
 
 import itertools
 
-from routecode.show.drawing import look
-from routecode.show.drawing.compare import Mark
+import pytest
+
+from routecode.show.drawing import around, look
+from routecode.show.drawing.compare import Mark, compared
 from routecode.show.drawing.drawing import Plan
 from routecode.show.drawing.paint import View
 from tests.drawing.studios import AFTER, BEFORE, asked, circuit, made, planned, shapes
@@ -177,3 +179,17 @@ def test_a_large_studio_is_drawn_around_its_change() -> None:
     assert "a part: 4 of 300" in near.foot(View.CHANGE)
     assert len(planned(asked(other, one, whole=True)).picture.blocks) == 300
     assert {block.of for block in planned(asked(one, place="b7/in")).picture.blocks} == {"a7", "b7"}
+
+
+@pytest.mark.parametrize("steps", range(4))
+@pytest.mark.parametrize("setup", [None, "take"])
+def test_no_change_is_drawn_by_half(setup: str | None, steps: int) -> None:
+    """Where one end of a new or gone cable is drawn, the other is too, however far around a place or a change is drawn."""
+    both = compared(circuit(BEFORE), circuit(AFTER), setup)
+    differing = [joint for joint in both.joints if joint.mark is not Mark.SAME]
+    ends = {around.step(end) for joint in differing for end in (joint.a, joint.b)}
+    for start in sorted(ends | {("comp", ""), ("pre", "")}):
+        part = around.nearby(both, {start}, steps)
+        kept = {(unit, "") for unit in part.units} | part.columns
+        for joint in differing:
+            assert (around.step(joint.a) in kept) == (around.step(joint.b) in kept), (start, joint)

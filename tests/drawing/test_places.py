@@ -6,12 +6,15 @@ import re
 import pytest
 
 from routecode.circuit.circuit import Circuit
-from routecode.show.drawing.compare import Mark
-from routecode.show.drawing.drawing import Plan
+from routecode.show.drawing import around
+from routecode.show.drawing.compare import Mark, compared
+from routecode.show.drawing.compose import compose
+from routecode.show.drawing.drawing import Plan, plan
 from routecode.show.drawing.labels import place_labels
 from routecode.show.drawing.measure import SMALL, WIDTHS, exact, width
 from routecode.show.drawing.paint import View
-from tests.drawing.studios import AFTER, BEFORE, asked, box, circuit, engine, made, millrace, planned, shapes
+from routecode.show.starter import starter
+from tests.drawing.studios import AFTER, BEFORE, asked, box, circuit, compiled, engine, made, millrace, planned, shapes
 
 HEAD_AND_FOOT = ("head", "foot")
 
@@ -114,6 +117,10 @@ def check_texts(laid: Plan) -> None:
 @pytest.mark.parametrize("setup", [None, "folk", "drama", "foley"])
 def test_lines_do_not_lie_on_each_other(setup: str | None) -> None:
     laid = planned(asked(millrace(), setup=setup))
+    check_apart(laid)
+
+
+def check_apart(laid: Plan) -> None:
     pieces = [(name, a, b) for name, points in laid.placed.lines.items() for a, b in itertools.pairwise(points)]
     for (one, a, b), (other, c, d) in itertools.combinations(pieces, 2):
         for level in (0, 1):
@@ -121,6 +128,35 @@ def test_lines_do_not_lie_on_each_other(setup: str | None) -> None:
                 along = 1 - level
                 together = min(max(a[along], b[along]), max(c[along], d[along]))
                 assert together - max(min(a[along], b[along]), min(c[along], d[along])) <= 1, (one, other)
+
+
+@pytest.mark.parametrize(
+    "order", ["2 1 3 4 5 6 7 8", "2 3 1 4 5 6 7 8", "8 7 6 5 4 3 2 1", "3 1 4 2 7 8 5 6", "5 6 7 8 1 2 3 4"]
+)
+def test_exchanged_lines_stay_apart(order: str) -> None:
+    """What is reviewed is where each line goes: no two share a piece, also where each must lie above the other."""
+    lines = ", ".join(f'"live/line {number}"' for number in order.split())
+    before = {name: text for name, text in starter("Small").items() if name.endswith(".toml")}
+    after = {**before, "cables.toml": before["cables.toml"].replace('"live/line 1..8"', f"[{lines}]")}
+    request = asked(compiled(after), compiled(before))
+    assert request.before is not None
+    both = compared(request.before, request.after, None)
+    part = around.nearby(both, around.changed_steps(both), 2)
+    laid = plan(request, both, compose(both, part, False), engine())
+    assert isinstance(laid, Plan)
+    new = [line for line in laid.picture.lines if line.mark is Mark.NEW]
+    assert sum(line.count for line in new) == sum(int(number) != place for place, number in enumerate(order.split(), 1))
+    check_apart(laid)
+    check_places(laid)
+    slots = {(block.node, slot.port): slot for block in laid.picture.blocks for slot in block.slots}
+    for line in new:
+        points = laid.placed.lines[line.id]
+        for end, (x, _) in ((line.a, points[0]), (line.b, points[-1])):
+            slot, left = slots[end.node, end.port], laid.placed.blocks[end.node][0]
+            assert left + slot.left < x < left + slot.left + slot.wide, line.said
+    views = {view: shapes(made(laid, view), f"{view.value}-") for view in laid.views}
+    for name in set.intersection(*(set(found) for found in views.values())) - set(HEAD_AND_FOOT):
+        assert len({tuple(found[name].places) for found in views.values()}) == 1, name
 
 
 def test_no_text_is_smaller_than_nine_points() -> None:

@@ -172,3 +172,56 @@ def test_on_paper_and_on_a_small_screen_nothing_runs_out(browser: Browser, tmp_p
     assert page.locator("fieldset.views input:visible").count() == 0
     assert page.locator(".view-change").first.is_visible()
     assert len(page.pdf()) > 10_000
+
+
+_WHOLE = """stages => stages.map(stage => {
+  const frame = stage.getBoundingClientRect(), picture = stage.querySelector('svg').getBoundingClientRect();
+  return [picture.left >= frame.left && picture.right <= frame.right + 0.5, stage.scrollLeft];
+})"""
+
+
+@pytest.mark.parametrize("width", [1024, 1280, 1500, 1900])
+@pytest.mark.parametrize("script", [True, False])
+def test_faces_are_seen_whole(browser: Browser, tmp_path: Path, width: int, script: bool) -> None:
+    """North bay has 16 columns beside each other, south bay 24; every one of them is in the window, and the row names too."""
+    path = written(tmp_path, "page", example())
+    page = Looked(browser, path, viewport={"width": width, "height": 900}, java_script_enabled=script).page
+    found = page.locator(".bay .stage").evaluate_all(_WHOLE)
+    assert len(found) >= 4
+    assert found == [[True, 0]] * len(found)
+    if width < 1856:
+        left = page.locator("#faces").evaluate("one => one.getBoundingClientRect().left")
+        assert left <= page.locator("#summary").evaluate("one => one.getBoundingClientRect().left")
+
+
+def test_the_summary_never_lies_on_what_follows(browser: Browser, tmp_path: Path) -> None:
+    page = Looked(browser, written(tmp_path, "page", example()), viewport={"width": 1280, "height": 700}).page
+    page.locator("#faces").evaluate("one => one.scrollIntoView()")
+    boxes = "one => { const box = one.getBoundingClientRect(); return [box.top, box.bottom]; }"
+    assert page.locator("#summary").evaluate(boxes)[1] <= page.locator("#faces").evaluate(boxes)[0] + 1
+
+
+def test_faces_can_be_seen_at_full_size_and_whole_again(browser: Browser, tmp_path: Path) -> None:
+    page = Looked(browser, written(tmp_path, "page", example()), viewport={"width": 800, "height": 900}).page
+    bay = page.locator(".bay").first
+    widths = "pictures => pictures.map(one => one.getBoundingClientRect().width - Number(one.getAttribute('width')))"
+    bay.get_by_role("button", name="Full size").click()
+    assert [round(each) for each in bay.locator("svg").evaluate_all(widths)] == [0, 0]
+    bay.get_by_role("button", name="Whole").click()
+    assert all(whole for whole, _ in bay.locator(".stage").evaluate_all(_WHOLE))
+    bay.get_by_role("button", name="Next change").click()
+    assert bay.locator(".jack.lit").count() > 0
+
+
+def test_short_labels_are_not_broken_on_a_small_screen(browser: Browser, tmp_path: Path) -> None:
+    for width in (500, 380, 320):
+        path = written(tmp_path, "page", example())
+        page = Looked(browser, path, viewport={"width": width, "height": 900}).page
+        lines = (
+            "all => all.map(one => one.getBoundingClientRect().height / parseFloat(getComputedStyle(one).lineHeight))"
+        )
+        heights = page.locator(".sides dt, thead th").evaluate_all(lines)
+        assert len(heights) == 5
+        assert max(heights[:2]) < 1.5
+        wide = "all => all.every(one => one.scrollWidth <= one.clientWidth + 1)"
+        assert page.locator(".sides dt").evaluate_all(wide)

@@ -142,6 +142,16 @@ def test_the_same_input_gives_the_same_bytes() -> None:
     assert example() == first
 
 
+def test_a_y_cord_is_one_line_of_a_setup() -> None:
+    """North bay top 13 to two free jacks: one cord with three plugs, and not two with two in one jack."""
+    setup = '\n[setup.folk]\n[[setup.folk.cord]]\nfrom = "north/top 13"\nto = {}\n'
+    before, after = (PLAIN + setup.format(to) for to in ('"north/bottom 13"', '["north/bottom 15", "north/bottom 14"]'))
+    page = page_of(opened({"studio.toml": before}), opened({"studio.toml": after}))
+    assert "Y-cord new: North bay top 13 to North bay bottom 14 and North bay bottom 15." in page
+    assert "Cord gone: North bay top 13 to North bay bottom 13." in page
+    assert page.count("ord new: ") == 1
+
+
 def test_a_file_of_somebody_else_is_not_overwritten(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     folder = build(tmp_path)
     monkeypatch.chdir(tmp_path)

@@ -303,6 +303,7 @@ def test_draw_writes_a_face(studio: Path, options: tuple[str, ...], name: str) -
         (("--rear",), "--rear is for the face of a bay."),
         (("--face", "b", "A..B"), "routecode review A..B"),
         (("--face", "b", "-o", "b.png"), "written as SVG, not as png"),
+        (("--face", "b", "-o", "b.jpg"), "End it with .svg; or say --format svg."),
         (("--face", "b", "--around", "pre"), "always the whole bay"),
         (("--face", "b\x1b[2J"), "There is no bay b\\x1b[2J."),
     ],

@@ -100,6 +100,49 @@ def test_code_spans_hold_any_text(text: str) -> None:
     assert read(f"x {code(text)}") == f"x {text}"
 
 
+OURS = "5d68a92c63e1f0a7b4c2d3e4f5a6b7c8d9e0f1a2"
+"""The id of a commit that a text of ours names."""
+
+
+@pytest.mark.parametrize(
+    ("text", "spans"),
+    [
+        (f'{OURS[:10]}, "Hall turned", 2026-01-02', [OURS[:10]]),
+        (f'Since {OURS[:10]}, "deadbeefcafe", nobody.', [OURS[:10]]),
+        (f"routecode jobsheet {OURS}..{OURS[:7]}", [OURS, OURS[:7]]),
+        (f"@{OURS[:10]} owner/repo@{OURS} x/{OURS} #{OURS[:10]} x{OURS[:10]} {OURS[:10]}x", []),
+        (f"{OURS[:6]} deadbeefcafe {OURS[:9]}0", []),
+        ("", []),
+    ],
+)
+def test_ids_of_ours_are_code_and_nothing_else_is(text: str, spans: list[str]) -> None:
+    """Forges look for nothing in code spans; there an id can be copied as it stands."""
+    written = escaped(text, (OURS,))
+    inner = [token for each in READER.parse(written) for token in each.children or ()]
+    assert [token.content for token in inner if token.type == "code_inline"] == spans
+    seen = " ".join(token.content for token in inner if token.type == "text")
+    assert not LOOKED_FOR.search(seen), seen
+    assert read(written) == text
+
+
+@given(st.lists(st.sampled_from((*HOSTILE, OURS, OURS[:10], " ", ", ")), max_size=5).map("".join))
+def test_beside_ids_of_ours_any_text_is_only_text(text: str) -> None:
+    inner = [token for each in READER.parse(f"- {escaped(text, (OURS,))}") for token in each.children or ()]
+    assert {token.type for token in inner} <= {"text", "code_inline", "softbreak"}
+    assert {token.content for token in inner if token.type == "code_inline"} <= {OURS, OURS[:10]}
+    seen = "\n".join(token.content for token in inner if token.type == "text")
+    assert not LOOKED_FOR.search(seen), seen
+    assert read(f"x {escaped(text, (OURS,))} x").split() == f"x {visible(text)} x".split()
+
+
+def test_what_the_sides_are_called_can_be_copied() -> None:
+    difference = compared(PLAIN, PLAIN + GAINED)
+    sides = (f'{OURS[:10]}, "@all deadbeefcafe", 2026-01-02', "the files as they are now")
+    lines = difference_markdown(difference, Named(*sides, ALL), Scope()).splitlines()
+    assert lines[2].startswith(f'Before: `{OURS[:10]}`, "@{JOINER}all deadbe{JOINER}efcafe"')
+    assert lines[3] == f"After: {sides[1]}"
+
+
 ALL = "routecode diff one..two"
 
 

@@ -49,25 +49,39 @@ def whole(both: Both) -> Part:
 
 
 def nearby(both: Both, starts: Iterable[Step], steps: int = _STEPS) -> Part:
-    """What lies within a few joints of `starts`; fewer where it would be more than can be read."""
-    neighbours: dict[Step, set[Step]] = {}
-    for joint in both.joints:
-        a, b = step(joint.a), step(joint.b)
-        neighbours.setdefault(a, set()).add(b)
-        neighbours.setdefault(b, set()).add(a)
+    """What lies within a few joints of `starts`; fewer where it would be more than can be read.
+
+    Where a joint that differs is met, it is there with both its ends, and so on: no change is drawn by half.
+    """
     kept = {found for found in starts if _exists(both, found)}
-    edge = set(kept)
-    for _ in range(steps):
-        edge = {other for found in edge for other in neighbours.get(found, ())} - kept
-        if _blocks(kept | edge) > _MOST:
-            break
-        kept |= edge
+    kept = _grown(_neighbours(both.joints), kept, kept, steps)
+    differing = _neighbours(joint for joint in both.joints if joint.mark is not Mark.SAME)
+    kept = _grown(differing, kept, kept, len(differing))
     joints = tuple(joint for joint in both.joints if step(joint.a) in kept and step(joint.b) in kept)
     units = tuple(name for name in both.units if (name, "") in kept)
     columns = frozenset(found for found in kept if found[1])
     drawn = len(units) + len({bay for bay, _ in columns})
     of = len(both.units) + len(both.bays)
     return Part(joints, units, columns, True, drawn, of)
+
+
+def _neighbours(joints: Iterable[Joined]) -> dict[Step, set[Step]]:
+    found: dict[Step, set[Step]] = {}
+    for joint in joints:
+        a, b = step(joint.a), step(joint.b)
+        found.setdefault(a, set()).add(b)
+        found.setdefault(b, set()).add(a)
+    return found
+
+
+def _grown(neighbours: dict[Step, set[Step]], kept: set[Step], edge: set[Step], steps: int) -> set[Step]:
+    """What is reached from `edge` in so many steps, with what is kept; the last step that can be read is the last one."""
+    for _ in range(steps):
+        edge = {other for found in edge for other in neighbours.get(found, ())} - kept
+        if not edge or _blocks(kept | edge) > _MOST:
+            break
+        kept = kept | edge
+    return kept
 
 
 def _blocks(kept: set[Step]) -> int:

@@ -1,7 +1,7 @@
 """The way of every line: down from its port, sideways between two rows of blocks, and past the blocks of other rows in the gaps.
 
 Rows and places from left to right come from graphviz; heights and ways are made here, so that no line crosses a box and no two
-lines lie on each other.
+lines lie on each other, those that cross each other neither.
 """
 
 from collections.abc import Mapping
@@ -116,6 +116,8 @@ class _Router:
         x = self._gap(range(low, high), a.x, b.x)
         for row in range(low, high):
             self.used[row].append(x)
+        for channel in range(low + 1, high):
+            self.channels[channel].passing.append(x)
         down = b.channel > a.channel
         start = self._level(line.id, a.channel, (a.x, a.above), (x, not down))
         rest = self._level(line.id, b.channel, (x, down), (b.x, b.above))
@@ -125,6 +127,7 @@ class _Router:
         self, line: str, channel: int, start: tuple[float, bool], end: tuple[float, bool]
     ) -> tuple[tuple[int, Piece], ...]:
         if abs(start[0] - end[0]) < 0.01 and start[1] != end[1]:
+            self.channels[channel].passing.append(start[0])
             return ()
         tops = tuple(x for x, above in (start, end) if above)
         feet = tuple(x for x, above in (start, end) if not above)
@@ -189,11 +192,13 @@ class _Router:
         start, end = self._port(way.a, corners), self._port(way.b, corners)
         points = [*start]
         x = way.a.x
-        for channel, piece in way.pieces:
-            y = self.total - self.channel_tops[channel] - self.channels[channel].depth(piece)
-            far = piece.right if abs(piece.left - x) < 0.01 else piece.left
-            points += [(x, y), (far, y)]
-            x = far
+        for channel, whole in way.pieces:
+            halves = whole.halves if any(abs(x - top) < 0.01 for top in whole.tops) else whole.halves[::-1]
+            for piece in halves or (whole,):
+                y = self.total - self.channel_tops[channel] - self.channels[channel].depth(piece)
+                far = piece.right if abs(piece.left - x) < 0.01 else piece.left
+                points += [(x, y), (far, y)]
+                x = far
         return _plain([*points, *end[::-1]])
 
     def _port(self, end: _End, corners: Mapping[str, Point]) -> list[Point]:

@@ -3,7 +3,7 @@
   var said = {}, seen = {}, kept = null, heard = document.querySelector(".heard");
   var all = function (selector, root) { return Array.prototype.slice.call((root || document).querySelectorAll(selector)); };
   var put = function (table, number, element) { (table[number] = table[number] || []).push(element); };
-  var numbers = function (element) { return (element.dataset.s || element.dataset.p).split(" "); };
+  var numbers = function (element) { return (element.dataset.s || element.dataset.p || "").split(" ").filter(Boolean); };
   var name = function (element) {
     var title = element.querySelector("title");
     return (title || element).textContent;
@@ -44,7 +44,7 @@
   function light(element) {
     dark();
     if (!element) { return; }
-    var own = numbers(element), picture = element.dataset.p !== undefined;
+    var own = numbers(element), picture = element.dataset.s === undefined;
     own.forEach(function (number) {
       (said[number] || []).forEach(function (one) { one.classList.add("lit"); });
       if (!picture || own.length === 1) { (seen[number] || []).forEach(kindle); }
@@ -170,24 +170,40 @@
   function changed(stage) { return all("[data-changed]", current(stage)); }
 
   all(".tools").forEach(function (tools) {
-    var stage = tools.parentNode.querySelector(".stage"), at = -1;
+    var stages = all(".stage", tools.parentNode), at = -1;
+    var scale = function (stage, wanted) {
+      var zoomed = Number(stage.dataset.zoom || 1);
+      zoom(stage, { larger: zoomed * 1.3, smaller: zoomed / 1.3, whole: Math.min(1, fitting(stage)), full: 1 }[wanted]);
+      stage.dataset.chosen = wanted === "whole" ? "" : "1";
+    };
     tools.addEventListener("click", function (event) {
-      var wanted = event.target.dataset.do, zoomed = Number(stage.dataset.zoom || 1), things = changed(stage);
-      if (wanted === "larger") { zoom(stage, zoomed * 1.3); }
-      if (wanted === "smaller") { zoom(stage, zoomed / 1.3); }
-      if (wanted === "whole") { zoom(stage, Math.min(1, fitting(stage))); }
-      if (wanted === "next" && things.length) {
-        at = (at + 1) % things.length;
-        if (zoomed < 0.7) { zoom(stage, 0.9); }
-        centre(stage, things[at]);
-        light(things[at].dataset.p !== undefined ? things[at] : null);
-        kindle(things[at]);
-      }
+      var wanted = event.target.dataset.do, things = [];
+      if (!wanted) { return; }
+      if (wanted !== "next") { stages.forEach(function (stage) { scale(stage, wanted); }); return; }
+      stages.forEach(function (stage) { things = things.concat(changed(stage)); });
+      if (!things.length) { return; }
+      at = (at + 1) % things.length;
+      follow(things[at]);
     });
   });
+
+  function follow(thing) {
+    var stage = thing.closest(".stage");
+    if (Number(stage.dataset.zoom) < 0.7) { zoom(stage, 0.9); stage.dataset.chosen = "1"; }
+    if (stage.closest("figure")) { stage.scrollIntoView({ block: "nearest" }); }
+    centre(stage, thing);
+    kept = thing;
+    light(kept);
+  }
+
+  function fit(stage) { zoom(stage, Math.min(1, Math.max(fitting(stage), stage.closest(".views") ? 0.75 : 0.6))); }
+
   all(".stage").forEach(function (stage) {
-    zoom(stage, Math.min(1, Math.max(fitting(stage), stage.closest(".views") ? 0.75 : 0.6)));
+    fit(stage);
     var first = changed(stage)[0];
-    if (first) { centre(stage, first); }
+    if (first && stage.closest(".views")) { centre(stage, first); } else { stage.scrollLeft = 0; }
+  });
+  window.addEventListener("resize", function () {
+    all(".bay .stage").forEach(function (stage) { if (!stage.dataset.chosen) { fit(stage); } });
   });
 })();

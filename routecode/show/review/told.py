@@ -12,6 +12,7 @@ from routecode.change.difference import Difference
 from routecode.change.matched import AFTER, BEFORE
 from routecode.change.needs import NeedChange
 from routecode.change.view import View
+from routecode.circuit.setups import whole_cords
 from routecode.ground.finding import Finding
 from routecode.ground.order import natural
 from routecode.ground.place import Spot
@@ -21,7 +22,7 @@ from routecode.show.difference_sections import FAILING, MET, Item, Scope, Sectio
 from routecode.show.excerpt import excerpt
 from routecode.show.review.numbered import Numbers
 from routecode.show.review.touching import Touched, Toucher
-from routecode.show.spoken import counted
+from routecode.show.spoken import counted, joined
 from routecode.studio.opened import Opened
 
 _COLUMNS = 110
@@ -211,17 +212,25 @@ class Teller:
         was, now = self._ends(delta.before), self._ends(delta.after)
         name = self.difference.words.node
         texts = []
-        for word, ends in (("new", now - was), ("gone", was - now)):
-            said = sorted((f"{name(a).text} to {name(b).text}" for a, b in ends), key=natural)
-            texts += [f"Cord {word}: {text}." for text in said]
+        for word, cords in (("new", now - was), ("gone", was - now)):
+            said = (
+                f"{'Y-cord' if len(ends) > 1 else 'Cord'} {word}: {name(start).text} to {joined(name(end).text for end in ends)}."
+                for start, *ends in cords
+            )
+            texts += sorted(said, key=natural)
         return tuple(texts)
 
-    def _ends(self, view: View | None) -> set[tuple[int, int]]:
+    def _ends(self, view: View | None) -> set[tuple[int, ...]]:
+        """Of each cord its ends in shared numbers, of a Y-cord the one that it has once first."""
         if view is None or view.state.placed is None:
             return set()
         shared = self.difference.matched.shared_node
-        ends = [(cord.a.node, cord.b.node) for cord in view.state.placed.cords]
-        return {(shared(view.side, a), shared(view.side, b)) for a, b in ends if min(a, b) >= 0}
+        found = set()
+        for legs in whole_cords(view.state.placed.cords):
+            start, ends = legs[0].a.node, [leg.b.node for leg in legs if leg.b.node >= 0]
+            if start >= 0 and ends:
+                found.add((shared(view.side, start), *sorted(shared(view.side, end) for end in ends)))
+        return found
 
     def causes(self, parts: Iterable[Part]) -> tuple[Cause, ...]:
         """The places in the text that the summary rests on, in the order of the files."""
