@@ -38,7 +38,7 @@ def command(rule: str | None, page: str | None, as_json: bool) -> None:
     from routecode.hands.tests_rules import RESULT_RULES
     from routecode.rules.registry import ACCEPT_RULES, RULES
     from routecode.show.document import written
-    from routecode.show.rules import Registered, result_page, rule_page, rules_document, rules_text
+    from routecode.show.rules import Registered, page_text, result_page, rule_page, rules_document, rules_text
 
     registered: tuple[Registered, ...] = (*RULES, *ACCEPT_RULES)
     pages = {each.id: rule_page(each) for each in registered}
@@ -56,7 +56,8 @@ def command(rule: str | None, page: str | None, as_json: bool) -> None:
         listed = [page for page in chosen if page.id not in results]
         say(rules_text(listed, changes, width_of(sys.stdout), results.values()))
     else:
-        say("".join(f"{page}\n" for page in (*(each.page for each in chosen), *(each.page for each in told))))
+        pages_told = (*(each.page for each in chosen), *(each.page for each in told))
+        say("".join(f"{page_text(each, width_of(sys.stdout))}\n" for each in pages_told))
 
 
 def _page(name: str) -> str:

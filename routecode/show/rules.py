@@ -52,6 +52,15 @@ def result_page(rule: ResultRule) -> RulePage:
     return RulePage(rule.id, rule.severity, headline[:1].upper() + headline[1:], rule.page)
 
 
+def page_text(page: str, width: int = 80) -> str:
+    """A page with its paragraphs broken to a width; lists, quotes, tables and indented pieces stay as they are."""
+    blocks = []
+    for block in page.split("\n\n"):
+        plain = not any(line.startswith((" ", ">", "|", "-")) for line in block.split("\n"))
+        blocks.append("\n".join(wrapped(" ".join(block.split()), width)) if plain else block)
+    return "\n\n".join(blocks)
+
+
 def rules_text(
     pages: Iterable[RulePage], kinds: Iterable[str], width: int = 80, results: Iterable[RulePage] = ()
 ) -> str:

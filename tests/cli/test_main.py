@@ -181,6 +181,18 @@ def test_what_a_terminal_cannot_encode_is_escaped_not_a_crash(machine: Path) -> 
     assert "Traceback" not in ran.err
 
 
+def test_the_page_of_every_rule_and_kind_is_within_eighty_columns() -> None:
+    found = json.loads(ask("rules", "--json").out)
+    ids = [each["id"] for kind in ("rules", "kinds") for each in found[kind]]
+    assert len(ids) > 90
+    for each in ids:
+        told = ask("rules", each)
+        assert told.status == 0
+        assert [line for line in told.out.splitlines() if len(line) > 80 and not line.startswith(("|", "    "))] == []
+        whole = next(row for kind in ("rules", "kinds") for row in found[kind] if row["id"] == each)
+        assert told.out.split() == str(whole.get("page", told.out)).split()
+
+
 PRINTED = ("language", "meaning", "git", "changes", "branches", "history", "jobs", "labels")
 
 

@@ -95,7 +95,15 @@ def test_the_title_page_counts_and_warns() -> None:
     assert f"{len(plant.bays)}with{sum(bay.columns * bay.rows for bay in plant.bays.values())}jacks" in first
     for caution in CAUTIONS:
         assert squeezed(caution) in first
-    for word in ("local code", "design aids", "under 1 V", "never without its load", "fibre", "ribbon microphone", "mains earth"):
+    for word in (
+        "local code",
+        "design aids",
+        "under 1 V",
+        "never without its load",
+        "fibre",
+        "ribbon microphone",
+        "mains earth",
+    ):
         assert squeezed(word) in first, "design.md, section 7"
 
 
