@@ -238,11 +238,9 @@ def connector_at(plant: Plant, node: int) -> str:
     """The word for the connector at a port or jack that a cable is soldered to, or plugged into; empty where nothing says it."""
     if plant.is_jack(node):
         bay = plant.bay_of(node)
-        behind = bay.written.rear == "connectors" or (bay.plugs and bay.written.rear is None)
-        return "" if behind else bay.written.contact or ""
-    unit = plant.unit_of(node)
-    many = next((many for many in unit.kit.multipins if node - unit.first in many.sockets), None)
-    return (many.written.connector if many is not None else plant.socket(node).written.connector) or ""
+        return "" if bay.has_rear_connectors else bay.written.contact or ""
+    many = plant.multipin_of(node)
+    return (many[0].connector if many is not None else plant.socket(node).written.connector) or ""
 
 
 def _end(word: str | None, *, from_b: bool = False) -> str | None:

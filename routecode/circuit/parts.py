@@ -138,6 +138,11 @@ class PlacedBay:
         return self.written.normalling == "plugs"
 
     @property
+    def has_rear_connectors(self) -> bool:
+        """Whether cables end on a connector behind each jack: as it says, else with link plugs."""
+        return self.written.rear == "connectors" if self.written.rear else self.plugs
+
+    @property
     def destination_row(self) -> str:
         """The row in which half normals and link plugs break."""
         return "bottom" if self.written.sources == "top" else "top"

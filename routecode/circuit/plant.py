@@ -35,7 +35,7 @@ from routecode.circuit.parts import (
     Wire,
     jack_in,
 )
-from routecode.language.written import Route, Studio, Unit
+from routecode.language.written import Multipin, Route, Studio, Unit
 
 __all__ = [
     "BOTH",
@@ -239,6 +239,15 @@ class Plant:
         """The facts of a port."""
         unit = self.unit_of(node)
         return unit.kit.sockets[node - unit.first]
+
+    def multipin_of(self, node: int) -> tuple[Multipin, int] | None:
+        """The multipin connector that carries a port, and the number of its circuit from 1; None where there is none."""
+        if self.is_jack(node):
+            return None
+        unit = self.unit_of(node)
+        socket = node - unit.first
+        found = next((many for many in unit.kit.multipins if socket in many.sockets), None)
+        return None if found is None else (found.written, found.sockets.index(socket) + 1)
 
     def wires_of(self, node: int) -> list[Wire]:
         """The fixed cables at a node."""

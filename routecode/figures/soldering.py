@@ -20,7 +20,7 @@ class Soldering(NamedTuple):
 
 def soldering(plant: Plant, wire: Wire) -> Soldering | None:
     """The pin table of an analogue cable; None where an end has no connector with published pins, or where it cannot be made so."""
-    carried = [multipin_of(plant, node) for node in (wire.a, wire.b)]
+    carried = [plant.multipin_of(node) for node in (wire.a, wire.b)]
     ends = [_connector(plant, node, many) for node, many in zip((wire.a, wire.b), carried, strict=True)]
     if wire.details.pins:
         own = tuple(Joint(_own(a), carries, _own(b)) for carries, a, b in wire.details.pins)
@@ -71,7 +71,7 @@ def half_soldering(plant: Plant, wire: Wire, coloured: Collection[str]) -> Solde
         has = any(end is not None and carries in end.carries.values() for end in known)
         if carries in coloured or has or any(pin not in (None, UNPUBLISHED) for pin in pins):
             joints.append(Joint(pins[0], carries, pins[1]))
-    names = [_connector(plant, node, multipin_of(plant, node)) or "?" for node in (wire.a, wire.b)]
+    names = [_connector(plant, node, plant.multipin_of(node)) or "?" for node in (wire.a, wire.b)]
     return Soldering(names[0], names[1], tuple(joints)) if joints else None
 
 
@@ -100,25 +100,13 @@ class Published(NamedTuple):
 def published(plant: Plant, node: int) -> Published | None:
     """The pins of the connector at a port or jack, of its circuit where it carries several; None where they are not published."""
     said = plant.is_jack(node) or plant.socket(node).written.balanced is not False
-    many = multipin_of(plant, node)
+    many = plant.multipin_of(node)
     if many is not None:
         pins = _layout_pins(many)
         carried = dict(FAMILIES[_STAND_IN].pins)
         return None if pins is None else Published({pin: carried[name] for name, pin in pins.items()}, said)
     family = FAMILY_OF.get(_connector(plant, node, None) or "")
     return None if family is None else Published(dict(FAMILIES[family].pins), FAMILIES[family].balanced and said)
-
-
-def multipin_of(plant: Plant, node: int) -> tuple[Multipin, int] | None:
-    """The multipin connector that carries a port, and the number of its circuit from 1; None where there is none."""
-    if plant.is_jack(node):
-        return None
-    unit = plant.unit_of(node)
-    socket = node - unit.first
-    for many in unit.kit.multipins:
-        if socket in many.sockets:
-            return many.written, many.sockets.index(socket) + 1
-    return None
 
 
 _STAND_IN = "trs"

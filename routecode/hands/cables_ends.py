@@ -3,7 +3,7 @@
 from typing import NamedTuple
 
 from routecode.circuit.plant import EITHER, Plant, Wire
-from routecode.figures.soldering import UNPUBLISHED, Soldering, multipin_of
+from routecode.figures.soldering import UNPUBLISHED, Soldering
 from routecode.physics.pins import COLD, HOT, SHIELD
 from routecode.rules.words import Words
 
@@ -94,7 +94,7 @@ def is_behind(plant: Plant, wire: Wire, node: int) -> bool:
 def end_of(plant: Plant, words: Words, wire: Wire, node: int, made: Soldering | None) -> End:
     """The end of a wire at one of its two nodes; `made`: its pin table, from `wire.a` to `wire.b`."""
     socket, how, plug, gender = _fitted(plant, wire, node)
-    many = multipin_of(plant, node) if how == MULTIPIN else None
+    many = plant.multipin_of(node) if how == MULTIPIN else None
     cold, shield = _made(wire, node, made)
     return End(
         node,
@@ -116,8 +116,8 @@ def _fitted(plant: Plant, wire: Wire, node: int) -> tuple[str, str, str, str]:
     if plant.is_jack(node):
         bay = plant.bay_of(node)
         contact = bay.written.contact or ""
-        return contact, REAR if has_rear_connectors(plant, bay.id) else SOLDER, "", UNSAID
-    many = multipin_of(plant, node)
+        return contact, REAR if bay.has_rear_connectors else SOLDER, "", UNSAID
+    many = plant.multipin_of(node)
     if many is not None:
         socket = many[0].connector or ""
         plug, gender = mate(socket) if socket else ("multipin", UNSAID)
@@ -130,12 +130,6 @@ def _fitted(plant: Plant, wire: Wire, node: int) -> tuple[str, str, str, str]:
     if socket in _BARE:
         return socket, BARE, "", UNSAID
     return socket, PLUG, *mate(socket)
-
-
-def has_rear_connectors(plant: Plant, bay: str) -> bool:
-    """Whether cables end on a connector behind each jack of a bay: as it says, else on bays with link plugs."""
-    written = plant.bays[bay].written
-    return written.rear == "connectors" if written.rear else plant.bays[bay].plugs
 
 
 def _made(wire: Wire, node: int, made: Soldering | None) -> tuple[str, str]:

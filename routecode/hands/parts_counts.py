@@ -9,9 +9,8 @@ from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from routecode.circuit.plant import PlacedBay, Plant
-from routecode.figures.soldering import multipin_of
 from routecode.hands.cables import DEAD, MAKE, Circuit, LaidCable
-from routecode.hands.cables_ends import CARRIES_MANY, MULTIPIN, PLUG, UNKNOWN, End, has_rear_connectors
+from routecode.hands.cables_ends import CARRIES_MANY, MULTIPIN, PLUG, UNKNOWN, End
 from routecode.hands.cables_ends import REAR as REAR_END
 
 REAR, LINK, DUMMY, CABLE, CORD, ADAPTER = "rear", "link-plug", "dummy-plug", "cable", "cord", "adapter"
@@ -63,7 +62,7 @@ def seats_of(plant: Plant, cable: LaidCable) -> list[Seat]:
 
 def _seat(plant: Plant, circuit: Circuit, end: End) -> Seat | None:
     if end.how == MULTIPIN:
-        many = multipin_of(plant, end.node)
+        many = plant.multipin_of(end.node)
         unit = plant.unit_of(end.node).id
         return Seat(Item(PLUG, end.socket or "multipin"), unit, f"multipin {many[0].name if many else ''}")
     if end.how != PLUG or end.socket in CARRIES_MANY:
@@ -86,7 +85,7 @@ def bay_counts(plant: Plant, bay: PlacedBay) -> Counts:
     """Rear connectors and link plugs of one bay."""
     contact = bay.written.contact or ""
     counts: Counts = Counter()
-    if has_rear_connectors(plant, bay.id):
+    if bay.has_rear_connectors:
         counts[Item(REAR, contact)] = bay.columns * bay.rows
     if bay.plugs and bay.rows > 1:
         counts[Item(LINK, contact)] = _most_links(plant, bay)
