@@ -137,9 +137,22 @@ def revision(folder: Path, text: str) -> "Opened":
     return _opened_commit(folder, commit_of(folder, text))
 
 
+def is_range(text: str | None) -> bool:
+    """Whether two sides are named; on paper one revision alone is no comparison, but a list or a sheet of it."""
+    return text is not None and ".." in text
+
+
+def against_now(text: str | None) -> str | None:
+    """`A..worktree` as `A`, which says the same where a revision alone is compared with the files as they are now."""
+    now = f"..{WORKTREE}"
+    if text is None or not text.endswith(now) or text.endswith(f".{now}"):
+        return text
+    return text.removesuffix(now) or "last"
+
+
 def both(folder: Path, text: str | None) -> "tuple[Opened, Opened]":
-    """Before and after: `A..B`, `A` and the work tree, or the last commit and the work tree."""
-    before, dots, after = (text or "last").partition("..")
+    """Before and after: `A..B`, `A` and the work tree (also `A..worktree`), or the last commit and the work tree."""
+    before, dots, after = (against_now(text) or "last").partition("..")
     if after.startswith("."):
         do = f"Write {before}..{after.lstrip('.')} with two dots."
         raise Refused(Mistake("bad-range", f"A range of revisions has two dots: {text}.", do=do))

@@ -46,7 +46,7 @@ if TYPE_CHECKING:
 def command(
     between: str | None, folder: Path, setup: str | None, output: Path | None, undo: str | None, **flags: bool
 ) -> int:
-    """Say what changed: A..B two revisions, A one revision and the files as they are now.
+    """Say what changed: A..B two revisions, A (or A..worktree) one revision and the files as they are now.
 
     Without either: the last commit and the files as they are now, recorded or not. A revision is a commit, `last`, a date, a tag, a
     number (1 is the newest change), `built` (what stands in the racks), or `staged`. Status 1 where a change goes beyond what the table
@@ -54,6 +54,7 @@ def command(
     """
     asked_for = Flags(**flags)
     asked_for.check(output, undo=undo is not None)
+    between = asked.against_now(between)
     if undo is None and output is None:
         answer = _kept(folder, between, setup, asked_for)
         say(answer.text)

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, NamedTuple
 import click
 
 from routecode.cli import asked, options
-from routecode.cli.between import is_range, sides
 from routecode.cli.failure import Refused
 from routecode.cli.quoted import quoted
 from routecode.cli.results import NAME as RESULTS
@@ -82,7 +81,7 @@ def command(
         raise click.UsageError("--force goes with --html FILE or --pdf FILE.")
     files = Papers(html, pdf, paper, force)
     _may_write(files)
-    before, after = asked.both(folder, None) if between is None else sides(folder, between)
+    before, after = asked.both(folder, between)
     made = job(Difference(before, after, guessing=guessing))
     if as_json:
         from routecode.show.document import written
@@ -130,7 +129,7 @@ def _asked(folder: Path, between: str | None) -> str:
 def _labels(folder: Path, between: str | None) -> str:
     """The command that prints the labels that differ between the same two sides."""
     what = between or "last"
-    return _command(folder, "labels", what if is_range(what) else f"{what}..{asked.WORKTREE}")
+    return _command(folder, "labels", what if asked.is_range(what) else f"{what}..{asked.WORKTREE}")
 
 
 def _command(folder: Path, *words: str) -> str:

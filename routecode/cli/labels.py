@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, NamedTuple
 import click
 
 from routecode.cli import asked, options
-from routecode.cli.between import is_range, sides
 from routecode.cli.draw import called_side, title_of
 from routecode.cli.failure import Refused
 from routecode.cli.paper_file import STDOUT, deliver
@@ -153,8 +152,8 @@ def _checked(measured: float, least: float) -> None:
 
 
 def _sides(folder: Path, what: str | None) -> _Sides:
-    if what is not None and is_range(what):
-        before, after = sides(folder, what)
+    if what is not None and asked.is_range(what):
+        before, after = asked.both(folder, what)
         old, new = called_side(folder, before), called_side(folder, after)
         return _Sides(before, after, f"{new}; only what differs from {old}")
     found = asked.one(folder, what)

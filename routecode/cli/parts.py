@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, NamedTuple
 import click
 
 from routecode.cli import asked, options
-from routecode.cli.between import is_range, sides
 from routecode.cli.say import say, width_of
 from routecode.cli.sheet_files import sheet_options, wanted, write_sheets
 
@@ -73,14 +72,14 @@ class _Found(NamedTuple):
 def _found(folder: Path, what: str | None, guessing: bool) -> _Found:
     from routecode.hands.parts import bill_of, bill_of_change
 
-    if what is None or not is_range(what):
+    if what is None or not asked.is_range(what):
         one = asked.one(folder, what)
         plant = asked.circuit_of(one.opened).plant
         return _Found(bill_of(plant), plant, one.called, None, one.opened.name)
     from routecode.change.difference import Difference
     from routecode.cli.draw import called_side
 
-    before, after = sides(folder, what)
+    before, after = asked.both(folder, what)
     called = f"from {called_side(folder, before)} to {called_side(folder, after)}"
     bill = bill_of_change(Difference(before, after, guessing=guessing))
     return _Found(bill, asked.circuit_of(after).plant, called, before.name, after.name)

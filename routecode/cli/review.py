@@ -28,7 +28,8 @@ from routecode.cli.paper_file import deliver, may_put
 def command(
     between: str | None, folder: Path, output: Path, whole: bool, guessing: bool, dot: str | None, force: bool
 ) -> None:
-    """Put a rewiring on one page, to be reviewed: A..B two revisions, A one revision and the files as they are now.
+    """Put a rewiring on one page, to be reviewed: A..B two revisions, A (or A..worktree) one revision and the files as they are
+    now.
 
     Without either: the last commit and the files as they are now. The page is one HTML file that needs nothing else: what changed in
     words, drawings before and after, the faces of the bays, findings, setups, causes in the text.

@@ -153,3 +153,17 @@ def test_a_changed_text_without_meaning_is_never_called_identical(studio: Path) 
     ran = diff(studio, "--exit-code")
     assert ran.status == 1
     assert "Only text differs" in ran.out
+
+
+@pytest.mark.parametrize("branch", [False, True])
+def test_the_files_as_they_are_may_be_named(studio: Path, branch: bool) -> None:
+    """`A..worktree` is `A`, also where a branch has that name: what is not recorded is never answered from what is."""
+    if branch:
+        git(studio, "branch", "worktree")
+    change(studio / "studio.toml", 'title = "Preamp A"', 'title = "Preamp West"')
+    plain, named = diff(studio, "last~1"), diff(studio, "last~1..worktree")
+    assert "Preamp A is now called Preamp West." in plain.out
+    assert (named.status, named.out) == (plain.status, plain.out)
+    assert diff(studio, "..worktree").out == diff(studio, "last").out
+    assert ask("review", "last..worktree", "--in", str(studio), "-o", str(studio.parent / "r.html")).status == 0
+    assert ask("draw", "last..worktree", "--in", str(studio), "-o", str(studio.parent / "d.svg")).status == 0
